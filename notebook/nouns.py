@@ -1,0 +1,206 @@
+"""The nouns of the notebook: plain values that every room gives to the next.
+
+In and out: nothing but values. Never opens a file, a clock or a device.
+Times are aware and in UTC; lengths of sound are in seconds; places in a recording are
+sample numbers, so that nothing moves when a clock is put right.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Literal
+
+from notebook.entries import Entry
+
+Change = tuple[tuple[int, int], tuple[int, int], str]
+"""[start, end] in the tidied text, [start, end] in the text, and why the two differ."""
+
+HowLinked = Literal["cue", "time", "card", "hand"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Word:
+    """One word as the ear heard it; times in seconds from the start of its remark."""
+
+    text: str
+    start_s: float
+    end_s: float
+    probability: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Transcript:
+    """What the ear made of one remark, with all that is needed to make it again."""
+
+    heard: str
+    """The ear's first choice."""
+    text: str
+    """The one chosen; the same as `heard` unless the vocabulary chose another."""
+    words: tuple[Word, ...]
+    prompt: str
+    hypotheses: tuple[str, ...] = ()
+    model: str
+    """Name of the model's card, or of the folder that was brought."""
+    model_sha256: str
+    doubt: str | None = None
+    """Why these words may not have been said at all (noise, very low probability)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """A machine that comes to the bench, perhaps many times over the years."""
+
+    id: str
+    kind: str
+    plate: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """A machine on the bench under a number; `id` is its folder, the number only a label."""
+
+    id: str
+    number: str
+    machine: Machine
+    owner_ref: str | None = None
+    reading: str | None = None
+    """What the clock or meter showed when the job was opened, as said ("4318 h")."""
+    opened: datetime
+    closed: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sitting:
+    """One stretch of work on a job by one person."""
+
+    id: str
+    job_id: str
+    person: str | None
+    started: datetime
+    ended: datetime | None = None
+    zone: str = "UTC"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recording:
+    """One sound file as it came, known by its content."""
+
+    sha256: str
+    name: str
+    rate_hz: int
+    """Rate that `first_sample` of its remarks counts in."""
+    sample_count: int
+    started: datetime | None
+    started_how: str
+    """Where the start came from: said by the user, in the file, in its name, by its time of change."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remark:
+    """One thing said at the bench."""
+
+    id: str
+    sitting_id: str
+    order: int
+    """Place in the job, from 1, in the order said."""
+    at: datetime | None
+    """When it began, or None where only the order is known."""
+    seconds: float | None
+    person: str | None = None
+    recording_sha256: str | None = None
+    first_sample: int | None = None
+    sample_count: int | None = None
+    heard: str
+    text: str
+    tidied: str = ""
+    changes: tuple[Change, ...] = ()
+    words: tuple[Word, ...] = ()
+    entries: tuple[Entry, ...] = ()
+    doubt: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo:
+    """One picture, its original kept by content and never touched."""
+
+    id: str
+    name: str
+    """File name as it came."""
+    sha256: str
+    taken: datetime | None
+    """By the camera's own clock, in UTC; None where the picture does not say."""
+    taken_how: str
+    camera: str
+    """Make, model and serial as the file says, else the folder it came from."""
+    width_px: int
+    height_px: int
+    picture_format: str
+    """`JPEG`, `PNG`, `HEIF`, `WEBP`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """A photo and the remark it shows, with how that is known and how sure it is."""
+
+    photo_id: str
+    remark_id: str
+    how: HowLinked
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A component in a position on this job, with everything said about it."""
+
+    id: str
+    component: str
+    position: str | None = None
+    of: str | None = None
+    """The assembly it came off or belongs to, when said."""
+    order: int | None = None
+    """Place in the order things came off, from 1; None where it was not said to come off."""
+    entry_ids: tuple[str, ...] = ()
+    photo_ids: tuple[str, ...] = ()
+    verdicts: tuple[str, ...] = ()
+    """Measured against limit, in words: "7.2 mm, limit 6.5 mm: 0.7 mm left"."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mend:
+    """A person's correction, kept apart from what was read; it always wins."""
+
+    id: str
+    remark_id: str
+    kind: str | None
+    """Kind of the entry it is about, None when it is about the words."""
+    entry_id: str | None
+    action: Literal["text", "set", "add", "strike", "accept"]
+    field: str | None = None
+    old: str | None = None
+    """Value it replaced, as JSON."""
+    new: str | None = None
+    """Value it gives, as JSON."""
+    at_s: float | None = None
+    """Second of sound, from the start of the remark, of the words it is about."""
+    person: str | None = None
+    made: datetime
+    conflict: str | None = None
+    """Why it no longer fits what is read now; None while it fits."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Log:
+    """Everything known about one job, for screen, paper and questions."""
+
+    job: Job
+    sittings: tuple[Sitting, ...] = ()
+    recordings: tuple[Recording, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    parts: tuple[Part, ...] = ()
+    photos: tuple[Photo, ...] = ()
+    links: tuple[Link, ...] = ()
+    mends: tuple[Mend, ...] = ()
+    folder: Path | None = field(default=None, compare=False)
+    """Folder of the job in the shop, for opening sound and pictures; None when not stored."""
