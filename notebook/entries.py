@@ -54,7 +54,7 @@ class Entry:
     def from_json(cls, values: Mapping[str, Any]) -> Self:
         """Make an entry of this kind from its JSON; unknown fields are left aside."""
         taken = {}
-        for name, kind in _field_types(cls).items():
+        for name, kind in _field_types(KINDS[cls.kind]).items():
             key = name.rstrip("_")
             if key in values and values[key] is not None:
                 taken[name] = _exact_value(values[key], kind)

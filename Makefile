@@ -1,0 +1,65 @@
+# Two commands do everything on a fresh machine: `make demo` and `make test`.
+# Needed: Python 3.11 or newer (name another with PYTHON=...), make, and a package index.
+
+PYTHON ?= python3
+VENV := .venv
+PY := $(VENV)/bin/python
+PIP := $(PY) -m pip --disable-pip-version-check --quiet
+
+.PHONY: demo test setup setup-test models lint format lock docs speed clean help
+
+help:
+	@echo "make demo    set up everything and run the invented demonstration job"
+	@echo "make test    set up everything and run the tests"
+	@echo "make lint    ruff, mypy, import-linter, documents"
+	@echo "make docs    write the real output of commands into README.md and DEVELOPERS.md"
+	@echo "make speed   measure the full counts"
+
+demo: setup
+	@$(PY) -m notebook demo --timings
+
+test: setup-test
+	@$(PY) -m pytest
+
+setup: $(VENV)/.ready models
+
+setup-test: $(VENV)/.ready-test models
+
+$(VENV)/bin/python:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "Python 3.11 or newer is needed; name it with: make PYTHON=python3.12 demo"; exit 1; }
+	@echo "Making a virtual environment in $(VENV)"
+	@$(PYTHON) -m venv $(VENV)
+
+$(VENV)/.ready: requirements.lock pyproject.toml | $(VENV)/bin/python
+	@echo "Installing what the lock file pins (some hundred megabytes, once)"
+	@$(PIP) install --require-hashes --no-deps -r requirements.lock
+	@$(PIP) install --no-deps --no-build-isolation -e .
+	@touch $@
+
+$(VENV)/.ready-test: $(VENV)/.ready requirements-test.lock tests/outside/no-deps.lock
+	@echo "Installing what the tests need"
+	@$(PIP) install --require-hashes --no-deps -r requirements-test.lock
+	@$(PIP) install --require-hashes --no-deps -r tests/outside/no-deps.lock
+	@touch $@
+
+models: $(VENV)/.ready
+	@$(PY) models/place.py
+
+lint: setup-test
+	@$(VENV)/bin/ruff check .
+	@$(VENV)/bin/ruff format --check .
+	@$(VENV)/bin/mypy
+	@$(VENV)/bin/lint-imports --no-logo >/dev/null || $(VENV)/bin/lint-imports
+
+format:
+	@$(VENV)/bin/ruff check --fix . && $(VENV)/bin/ruff format .
+
+docs: setup-test
+	@$(VENV)/bin/cog -r README.md DEVELOPERS.md
+
+lock:
+	uv pip compile --universal --generate-hashes --python-version 3.11 --no-header --no-annotate --no-emit-index-url -q pyproject.toml --group build -o requirements.lock
+	uv pip compile --universal --generate-hashes --python-version 3.11 --no-header --no-annotate --no-emit-index-url -q pyproject.toml --group build --group test -o requirements-test.lock
+
+clean:
+	rm -rf build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis .coverage

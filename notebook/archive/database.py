@@ -1,0 +1,83 @@
+"""Opens the archive's database: checked, migrated, with WAL and foreign keys, one connection a thread.
+
+In: the file. Out: an open sqlite-utils `Database`. Turns what SQLite raises into one line that says what
+happened, what is safe and what to do. Never reads or writes a row of the nouns.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from notebook.archive.migrations import MIGRATIONS
+from notebook.errors import NotebookError
+
+_WAIT_S = 30
+
+
+def open_database(path: Path) -> Database:
+    """Open (and where needed make or migrate) the archive; raises NotebookError where it cannot."""
+    is_new = not path.exists()
+    with archive_errors(path):
+        connection = sqlite3.connect(path, timeout=_WAIT_S)
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute("PRAGMA synchronous = NORMAL")
+        if is_new:
+            connection.execute("PRAGMA journal_mode = WAL")
+        db = Database(connection)
+        _refuse_newer(db, path)
+        if MIGRATIONS.pending(db):
+            db.enable_wal()
+            MIGRATIONS.apply(db)
+    return db
+
+
+def _refuse_newer(db: Database, path: Path) -> None:
+    known = {m.name for m in MIGRATIONS.pending(db)} | {m.name for m in MIGRATIONS.applied(db)}
+    ours = {m.name for m in MIGRATIONS._migrations}
+    if known - ours:
+        raise NotebookError(
+            f"The archive {path.name} was written by a newer Teardown Notebook ({', '.join(sorted(known - ours))}). Nothing was changed.",
+            "Open it with that version, or bring this one up to date.",
+        )
+
+
+@contextmanager
+def archive_errors(path: Path) -> Iterator[None]:
+    """Turn what SQLite raises into a line for a person."""
+    try:
+        yield
+    except sqlite3.DatabaseError as error:
+        raise explain(error, path) from error
+
+
+def explain(error: sqlite3.Error, path: Path) -> NotebookError:
+    """Say in one line what an SQLite error means for the archive."""
+    text = str(error).lower()
+    if "full" in text or "disk i/o" in text:
+        return NotebookError(
+            "The disk is full or does not answer; what was stored before is safe.",
+            "Free some room and run the same command again.",
+        )
+    if "locked" in text or "busy" in text:
+        return NotebookError(
+            "Another program keeps the archive busy; nothing was changed.", "Close it and run the same command again."
+        )
+    if "readonly" in text or "read-only" in text or "unable to open" in text:
+        return NotebookError(
+            f"The archive {path} cannot be written; nothing was changed.",
+            "Check the rights of the shop folder, or name another with --shop.",
+        )
+    if "not a database" in text or "malformed" in text:
+        return NotebookError(
+            f"{path} is no archive or is damaged; it was left as it is.",
+            "Put back a backup, or name another shop folder with --shop.",
+        )
+    return NotebookError(
+        f"The archive refused: {error}. What was stored before is safe.",
+        "Run the same command again; if it stays, put back a backup.",
+    )

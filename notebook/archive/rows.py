@@ -1,0 +1,215 @@
+"""Values to rows and back: how each noun and each kind of entry lies in the archive.
+
+In: nouns, or rows as dictionaries. Out: the other. Never opens a database.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import UTC, datetime
+from decimal import Decimal
+from typing import Any
+
+from notebook.entries import (
+    Caution,
+    Correction,
+    Disposition,
+    Entry,
+    Fastener,
+    Finding,
+    Mark,
+    Measurement,
+    Mileage,
+    PhotoCue,
+    Step,
+    Storage,
+    Tip,
+    Tool,
+    entry_from_json,
+)  # fmt: skip
+from notebook.nouns import Job, Link, Machine, Mend, Photo, Recording, Remark, Sitting, Word
+from notebook.tables.units import to_si
+
+Row = dict[str, Any]
+
+
+def time_text(at: datetime | None) -> str | None:
+    """Write a time as ISO 8601 in UTC, with microseconds, so that text order is time order."""
+    return at.astimezone(UTC).isoformat(timespec="microseconds") if at is not None else None
+
+
+def time_of(text: str | None) -> datetime | None:
+    """Read a time written by `time_text`."""
+    return datetime.fromisoformat(text) if text else None
+
+
+def _decimal_text(value: Decimal | None) -> str | None:
+    return format(value, "f") if value is not None else None
+
+
+def job_of(row: Mapping[str, Any]) -> Job:
+    """Make a job of a row of job joined with machine."""
+    opened = time_of(row["opened"])
+    assert opened is not None
+    return Job(
+        id=row["id"], number=row["number"], machine=Machine(id=row["machine_id"], kind=row["kind"], plate=row["plate"]),
+        owner_ref=row["owner_ref"], reading=row["reading"], opened=opened, closed=time_of(row["closed"]),
+    )  # fmt: skip
+
+
+def sitting_of(row: Mapping[str, Any]) -> Sitting:
+    """Make a sitting of its row."""
+    started = time_of(row["started"])
+    assert started is not None
+    return Sitting(
+        id=row["id"],
+        job_id=row["job_id"],
+        person=row["person"],
+        started=started,
+        ended=time_of(row["ended"]),
+        zone=row["zone"],
+    )
+
+
+def recording_of(row: Mapping[str, Any]) -> Recording:
+    """Make a recording of its row."""
+    return Recording(
+        sha256=row["sha256"], name=row["name"], rate_hz=row["rate_hz"], sample_count=row["sample_count"], started=time_of(row["started"]),
+        started_how=row["started_how"],
+    )  # fmt: skip
+
+
+def remark_of(row: Mapping[str, Any], words: tuple[Word, ...], entries: tuple[Entry, ...]) -> Remark:
+    """Make a remark of its row, its words and its entries."""
+    changes = tuple((tuple(a), tuple(b), why) for a, b, why in json.loads(row["changes"]))
+    return Remark(
+        id=row["id"], sitting_id=row["sitting_id"], order=row["ord"], at=time_of(row["at"]), seconds=row["seconds"], person=row["person"],
+        recording_sha256=row["recording_sha256"], first_sample=row["first_sample"], sample_count=row["sample_count"], heard=row["heard"],
+        text=row["text"], tidied=row["tidied"], changes=changes, words=words, entries=entries, doubt=row["doubt"],
+    )  # fmt: skip
+
+
+def remark_row(remark: Remark, job_id: str, source_key: str, sound_path: str | None, reader_version: str) -> Row:
+    """Make the row of a remark."""
+    return {
+        "id": remark.id, "job_id": job_id, "sitting_id": remark.sitting_id, "ord": remark.order, "source_key": source_key,
+        "at": time_text(remark.at), "seconds": remark.seconds, "person": remark.person, "recording_sha256": remark.recording_sha256,
+        "first_sample": remark.first_sample, "sample_count": remark.sample_count, "sound_path": sound_path, "heard": remark.heard,
+        "text": remark.text, "tidied": remark.tidied, "changes": json.dumps(remark.changes, ensure_ascii=False),
+        "reader_version": reader_version, "doubt": remark.doubt,
+    }  # fmt: skip
+
+
+def photo_of(row: Mapping[str, Any]) -> Photo:
+    """Make a photo of its row."""
+    return Photo(
+        id=row["id"], name=row["name"], sha256=row["sha256"], taken=time_of(row["taken"]), taken_how=row["taken_how"], camera=row["camera"],
+        width_px=row["width_px"], height_px=row["height_px"], picture_format=row["picture_format"],
+    )  # fmt: skip
+
+
+def link_of(row: Mapping[str, Any]) -> Link:
+    """Make a link of its row."""
+    return Link(photo_id=row["photo_id"], remark_id=row["remark_id"], how=row["how"], confidence=row["confidence"])
+
+
+def mend_of(row: Mapping[str, Any]) -> Mend:
+    """Make a mend of its row."""
+    made = time_of(row["made"])
+    assert made is not None
+    return Mend(
+        id=row["id"], remark_id=row["remark_id"], kind=row["kind"], entry_id=row["entry_id"], action=row["action"], field=row["field"],
+        old=row["old"], new=row["new"], at_s=row["at_s"], person=row["person"], made=made, conflict=row["conflict"],
+    )  # fmt: skip
+
+
+def mend_row(mend: Mend, job_id: str) -> Row:
+    """Make the row of a mend."""
+    return {
+        "id": mend.id, "job_id": job_id, "remark_id": mend.remark_id, "kind": mend.kind, "entry_id": mend.entry_id, "action": mend.action,
+        "field": mend.field, "old": mend.old, "new": mend.new, "at_s": mend.at_s, "person": mend.person, "made": time_text(mend.made),
+        "conflict": mend.conflict,
+    }  # fmt: skip
+
+
+def entry_of(row: Mapping[str, Any]) -> Entry:
+    """Make an entry of its row; the body holds it whole."""
+    entry = entry_from_json(json.loads(row["body"]))
+    return replace(entry, id=row["id"], struck=bool(row["struck"]), mended=bool(row["mended"]))
+
+
+def entry_rows(entry: Entry, remark: Remark, job_id: str, order: int, part_id: str | None) -> tuple[Row, str, Row]:
+    """Make the row of an entry, the name of its kind's table and the row there."""
+    component = (
+        getattr(entry, "component", None)
+        or getattr(entry, "topic", None)
+        or getattr(entry, "for_", None)
+        or getattr(entry, "of", None)
+    )
+    if isinstance(entry, Finding):
+        component = entry.component
+    body = entry.to_json()
+    common = {
+        "id": entry.id, "remark_id": remark.id, "job_id": job_id, "ord": order, "kind": entry.kind, "component": component,
+        "position": getattr(entry, "position", None), "part_id": part_id, "span_start": entry.span[0],
+        "span_end": entry.span[1], "confidence": entry.confidence, "doubt": entry.doubt, "cue": entry.cue, "struck": int(entry.struck),
+        "mended": int(entry.mended), "body": json.dumps(body, ensure_ascii=False),
+    }  # fmt: skip
+    table, make = _KIND_ROWS[type(entry)]
+    return common, table, {"entry_id": entry.id, **make(entry)}
+
+
+def _finding(e: Finding) -> Row:
+    return {"condition": e.condition, "presence": e.presence, "degree": e.degree, "count": e.count, "of_count": e.of}
+
+
+def _measurement(e: Measurement) -> Row:
+    def si(value: Decimal | None) -> float | None:
+        found = to_si(value, e.unit) if value is not None and e.unit else None
+        return float(found) if found is not None else None
+
+    return {
+        "quantity": e.quantity, "value": _decimal_text(e.value), "low": _decimal_text(e.low), "high": _decimal_text(e.high), "unit": e.unit,
+        "si": si(e.value), "si_low": si(e.low), "si_high": si(e.high), "role": e.role, "about": _flag(e.about),
+    }  # fmt: skip
+
+
+def _fastener(e: Fastener) -> Row:
+    return {
+        "count": e.count, "thread": e.thread, "form": e.form, "length_mm": _decimal_text(e.length), "driver": e.driver,
+        "state": json.dumps(e.state), "heat": _flag(e.heat),
+    }  # fmt: skip
+
+
+def _mileage(e: Mileage) -> Row:
+    return {
+        "value": _decimal_text(e.value),
+        "low": _decimal_text(e.low),
+        "high": _decimal_text(e.high),
+        "unit": e.unit,
+        "role": e.role,
+    }
+
+
+def _flag(value: bool | None) -> int | None:
+    return None if value is None else int(value)
+
+
+_KIND_ROWS: dict[type[Entry], tuple[str, Callable[[Any], Row]]] = {
+    Finding: ("finding", _finding),
+    Measurement: ("measurement", _measurement),
+    Fastener: ("fastener", _fastener),
+    Mileage: ("mileage", _mileage),
+    Disposition: ("disposition", lambda e: {"action": e.action, "count": e.count, "done": _flag(e.done)}),
+    Step: ("step", lambda e: {"action": e.action, "off": e.off, "note": e.note}),
+    Mark: ("mark", lambda e: {"text": e.text, "count": e.count}),
+    Caution: ("caution", lambda e: {"topic": e.topic, "text": e.text}),
+    Tip: ("tip", lambda e: {"topic": e.topic, "text": e.text}),
+    Tool: ("tool", lambda e: {"name": e.name, "used_for": e.for_}),
+    Storage: ("storage", lambda e: {"place": e.place, "contents": json.dumps(e.contents, ensure_ascii=False)}),
+    PhotoCue: ("photo_cue", lambda e: {"of_component": e.of, "which": e.which}),
+    Correction: ("correction", lambda e: {"scope": e.scope, "target": e.target}),
+}
+KIND_TABLES = tuple(table for table, _ in _KIND_ROWS.values())

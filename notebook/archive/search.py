@@ -1,0 +1,97 @@
+"""Finds remarks and findings in the archive.
+
+In: what to look for, already understood. Out: hits, newest first. Never reads a question.
+Words are quoted one by one, so that "3/8", quotes and hyphens are looked for and never run as a query.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from notebook.archive import rows
+from notebook.archive.database import archive_errors
+from notebook.archive.store import Archive
+from notebook.entries import Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hit:
+    """One remark (and the entry in it) that answers a question."""
+
+    job_number: str
+    job_id: str
+    machine: str
+    opened: datetime
+    remark_id: str
+    order: int
+    text: str
+    entry: Entry | None
+    photo: str | None
+    second: float | None
+    """Second of its recording; None when it was taken in as words."""
+
+
+_HIT = """
+SELECT job.number, job.id AS job_id, machine.kind AS machine, job.opened, remark.id AS remark_id, remark.ord, remark.text,
+       entry.body, entry.id AS entry_id, entry.struck, entry.mended,
+       (SELECT photo.name FROM link JOIN photo ON photo.id = link.photo_id WHERE link.remark_id = remark.id ORDER BY photo.taken, photo.name LIMIT 1) AS photo,
+       remark.first_sample * 1.0 / (SELECT rate_hz FROM recording WHERE recording.job_id = job.id AND recording.sha256 = remark.recording_sha256) AS second
+"""
+
+
+def find_findings(
+    archive: Archive, *, names: Sequence[str], conditions: Sequence[str], presences: Sequence[str], most: int = 1000
+) -> list[Hit]:
+    """Give findings of a part (by any name it answers to) in a condition; struck ones do not count."""
+    where = ["entry.struck = 0"]
+    params: list[str] = []
+    if names:
+        where.append(f"entry.id IN (SELECT entry_id FROM answers_to WHERE name IN ({_marks(names)}))")
+        params.extend(names)
+    if conditions:
+        where.append(f"finding.condition IN ({_marks(conditions)})")
+        params.extend(conditions)
+    where.append(f"finding.presence IN ({_marks(presences)})")
+    params.extend(presences)
+    sql = (
+        f"{_HIT} FROM finding JOIN entry ON entry.id = finding.entry_id JOIN remark ON remark.id = entry.remark_id"
+        " JOIN job ON job.id = remark.job_id JOIN machine ON machine.id = job.machine_id"
+        f" WHERE {' AND '.join(where)} ORDER BY job.opened DESC, remark.ord LIMIT {int(most)}"
+    )
+    with archive_errors(archive.path):
+        return [_hit(row) for row in archive.db.query(sql, params)]
+
+
+def find_words(archive: Archive, words: Sequence[str], most: int = 200) -> list[Hit]:
+    """Give remarks that hold all of the words, newest job first."""
+    query = " AND ".join('"' + word.replace('"', '""').replace("\0", "") + '"' for word in words if word.strip())
+    if not query:
+        return []
+    sql = (
+        f"{_HIT.replace('entry.body, entry.id AS entry_id, entry.struck, entry.mended', 'NULL AS body, NULL AS entry_id, 0 AS struck, 0 AS mended')}"
+        " FROM remark_words JOIN remark ON remark.n = remark_words.rowid JOIN job ON job.id = remark.job_id"
+        f" JOIN machine ON machine.id = job.machine_id WHERE remark_words MATCH ? ORDER BY job.opened DESC, remark.ord LIMIT {int(most)}"
+    )
+    with archive_errors(archive.path):
+        return [_hit(row) for row in archive.db.query(sql, [query])]
+
+
+def count_jobs(archive: Archive) -> int:
+    """Give how many jobs the archive holds."""
+    return int(next(archive.db.query("SELECT count(*) AS n FROM job"))["n"])
+
+
+def _marks(values: Sequence[str]) -> str:
+    return ", ".join("?" for _ in values)
+
+
+def _hit(row: dict[str, Any]) -> Hit:
+    opened = rows.time_of(row["opened"])
+    assert opened is not None
+    return Hit(
+        job_number=row["number"], job_id=row["job_id"], machine=row["machine"], opened=opened, remark_id=row["remark_id"], order=row["ord"],
+        text=row["text"], entry=rows.entry_of({**row, "id": row["entry_id"]}) if row["body"] else None, photo=row["photo"], second=row["second"],
+    )  # fmt: skip

@@ -1,0 +1,358 @@
+"""Stores and finds jobs, remarks, entries, photos, links and mends in the shop's archive.
+
+In: nouns. Out: nouns. The only room, with its neighbours here, that touches SQLite.
+A remark with its words and entries is stored whole or not at all; what is derived can be replaced
+without touching what a person mended.
+"""
+
+from __future__ import annotations
+
+import json
+import uuid
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+from sqlite_utils import Database
+
+from notebook.archive import rows
+from notebook.archive.database import archive_errors, open_database
+from notebook.nouns import Job, Link, Log, Machine, Mend, Part, Photo, Recording, Remark, Sitting, Transcript, Word
+
+
+class Archive:
+    """The archive of one shop folder; use it in a `with`, one to a thread."""
+
+    def __init__(self, shop: Path, names_of: Callable[[str], Sequence[str]] = lambda name: (name,)) -> None:
+        """`names_of` gives every name a component answers to ("return spring": return spring, spring)."""
+        self.shop = shop
+        self.path = shop / "archive.db"
+        self._names_of = names_of
+        self.db: Database = open_database(self.path)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the database."""
+        self.db.close()
+
+    # --- jobs --------------------------------------------------------------------------------------------
+
+    def add_job(self, job: Job) -> None:
+        """Store a new job and its machine (one machine a plate)."""
+        with archive_errors(self.path), self.db.atomic():
+            machine = job.machine
+            self.db.execute(
+                "INSERT INTO machine(id, kind, plate) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
+                [machine.id, machine.kind, machine.plate],
+            )
+            self._insert(
+                "job",
+                {
+                    "id": job.id, "number": job.number, "machine_id": machine.id, "owner_ref": job.owner_ref, "reading": job.reading,
+                    "opened": rows.time_text(job.opened), "closed": rows.time_text(job.closed),
+                },
+            )  # fmt: skip
+
+    def machine_with_plate(self, plate: str) -> Machine | None:
+        """Give the machine of a plate or shop tag."""
+        row = next(self.db.query("SELECT id, kind, plate FROM machine WHERE plate = ?", [plate]), None)
+        return Machine(**row) if row else None
+
+    def find_jobs(self, number: str) -> list[Job]:
+        """Give the jobs under a number, or the one whose id it is; newest first."""
+        return self._jobs("WHERE job.number = :n OR job.id = :n ORDER BY job.opened DESC, job.id", {"n": number})
+
+    def all_jobs(self) -> list[Job]:
+        """Give every job, newest first."""
+        return self._jobs("ORDER BY job.opened DESC, job.id", {})
+
+    def _jobs(self, where: str, params: dict[str, Any]) -> list[Job]:
+        sql = f"SELECT job.*, machine.kind, machine.plate FROM job JOIN machine ON machine.id = job.machine_id {where}"
+        with archive_errors(self.path):
+            return [rows.job_of(r) for r in self.db.query(sql, params)]
+
+    def close_job(self, job_id: str, at: datetime | None) -> None:
+        """Note when a job was closed (None opens it again)."""
+        self._execute("UPDATE job SET closed = ? WHERE id = ?", [rows.time_text(at), job_id])
+
+    # --- sittings and recordings -------------------------------------------------------------------------
+
+    def add_sitting(self, sitting: Sitting) -> None:
+        """Store a sitting, or bring the one of that id up to date."""
+        row = {
+            "id": sitting.id, "job_id": sitting.job_id, "person": sitting.person, "started": rows.time_text(sitting.started),
+            "ended": rows.time_text(sitting.ended), "zone": sitting.zone,
+        }  # fmt: skip
+        self._execute(
+            "INSERT INTO sitting(id, job_id, person, started, ended, zone) VALUES (:id, :job_id, :person, :started, :ended, :zone)"
+            " ON CONFLICT(id) DO UPDATE SET ended = excluded.ended, person = excluded.person",
+            row,
+        )
+
+    def add_recording(self, job_id: str, sitting_id: str, recording: Recording, path: str | None) -> None:
+        """Store a recording and its clock anchor; a recording already there stays as it is."""
+        with archive_errors(self.path), self.db.atomic():
+            self.db.execute(
+                "INSERT INTO recording(sha256, job_id, sitting_id, name, path, rate_hz, sample_count, started, started_how)"
+                " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
+                [recording.sha256, job_id, sitting_id, recording.name, path, recording.rate_hz, recording.sample_count,
+                 rows.time_text(recording.started), recording.started_how],
+            )  # fmt: skip
+            if recording.started is not None:
+                self.db.execute(
+                    "INSERT INTO anchor(sitting_id, recording_sha256, first_sample, at) VALUES (?, ?, 0, ?) ON CONFLICT DO NOTHING",
+                    [sitting_id, recording.sha256, rows.time_text(recording.started)],
+                )
+
+    def recording(self, job_id: str, sha256: str) -> tuple[Recording, str, bool] | None:
+        """Give a recording of a job, its sitting, and whether it was heard to its end."""
+        row = next(self.db.query("SELECT * FROM recording WHERE job_id = ? AND sha256 = ?", [job_id, sha256]), None)
+        return (rows.recording_of(row), row["sitting_id"], bool(row["is_heard"])) if row else None
+
+    def finish_recording(self, job_id: str, sha256: str, sample_count: int) -> None:
+        """Note that a recording has been heard to its end."""
+        self._execute(
+            "UPDATE recording SET is_heard = 1, sample_count = ? WHERE job_id = ? AND sha256 = ?",
+            [sample_count, job_id, sha256],
+        )
+
+    # --- remarks -----------------------------------------------------------------------------------------
+
+    def has_remark(self, job_id: str, source_key: str) -> bool:
+        """Tell whether a remark made from this stretch of this source is stored."""
+        return (
+            next(self.db.query("SELECT 1 FROM remark WHERE job_id = ? AND source_key = ?", [job_id, source_key]), None)
+            is not None
+        )
+
+    def count_remarks_of(self, job_id: str, recording_sha256: str) -> int:
+        """Give how many remarks of a recording are stored."""
+        return int(
+            next(
+                self.db.query(
+                    "SELECT count(*) AS n FROM remark WHERE job_id = ? AND recording_sha256 = ?",
+                    [job_id, recording_sha256],
+                )
+            )["n"]
+        )
+
+    def needs_reading(self, job_id: str, reader_version: str) -> bool:
+        """Tell whether a remark of the job was read by another reader, or not read to the end."""
+        sql = "SELECT 1 FROM remark WHERE job_id = ? AND reader_version <> ? LIMIT 1"
+        return next(self.db.query(sql, [job_id, reader_version]), None) is not None
+
+    def next_order(self, job_id: str) -> int:
+        """Give the place in the job that the next remark takes."""
+        row = next(self.db.query("SELECT coalesce(max(ord), 0) + 1 AS n FROM remark WHERE job_id = ?", [job_id]))
+        return int(row["n"])
+
+    def add_remark(
+        self, job_id: str, remark: Remark, *, source_key: str, transcript: Transcript | None = None, sound_path: str | None = None,
+        reader_version: str = "",
+    ) -> None:  # fmt: skip
+        """Store a remark with its words and entries, all or nothing."""
+        with archive_errors(self.path), self.db.atomic():
+            self._insert("remark", rows.remark_row(remark, job_id, source_key, sound_path, reader_version))
+            if transcript is not None:
+                self._insert(
+                    "transcript",
+                    {
+                        "remark_id": remark.id, "model": transcript.model, "model_sha256": transcript.model_sha256, "prompt": transcript.prompt,
+                        "hypotheses": json.dumps(transcript.hypotheses, ensure_ascii=False),
+                    },
+                )  # fmt: skip
+            self._insert_words(remark)
+            self._insert_entries(job_id, remark, {})
+
+    def _insert_words(self, remark: Remark) -> None:
+        self.db.table("word").insert_all(
+            {
+                "remark_id": remark.id,
+                "n": n,
+                "text": w.text,
+                "start_s": w.start_s,
+                "end_s": w.end_s,
+                "probability": w.probability,
+            }
+            for n, w in enumerate(remark.words)
+        )
+
+    def _insert_entries(self, job_id: str, remark: Remark, part_of: dict[str, str]) -> None:
+        for order, entry in enumerate(remark.entries):
+            common, table, own = rows.entry_rows(entry, remark, job_id, order, part_of.get(entry.id or ""))
+            self._insert("entry", common)
+            self._insert(table, own)
+            component = getattr(entry, "component", None)
+            for name in dict.fromkeys(self._names_of(component)) if component else ():
+                self._insert("answers_to", {"name": name, "entry_id": entry.id})
+
+    def replace_derived(
+        self,
+        job_id: str,
+        remarks: Sequence[Remark],
+        parts: Sequence[Part],
+        part_of: dict[str, str],
+        mends: Sequence[Mend],
+        reader_version: str,
+    ) -> None:
+        """Put newly derived rows (tidied text, entries, parts) in the place of the old; mends keep their rows, with conflicts noted."""
+        with archive_errors(self.path), self.db.atomic():
+            self.db.execute("DELETE FROM entry WHERE job_id = ?", [job_id])
+            self.db.execute("DELETE FROM part WHERE job_id = ?", [job_id])
+            for part in parts:
+                self._insert(
+                    "part",
+                    {
+                        "id": part.id, "job_id": job_id, "component": part.component, "position": part.position, "of_component": part.of,
+                        "ord": part.order, "verdicts": json.dumps(part.verdicts, ensure_ascii=False),
+                    },
+                )  # fmt: skip
+            for remark in remarks:
+                self.db.execute(
+                    "UPDATE remark SET ord = ?, text = ?, tidied = ?, changes = ?, reader_version = ? WHERE id = ?",
+                    [
+                        remark.order,
+                        remark.text,
+                        remark.tidied,
+                        json.dumps(remark.changes, ensure_ascii=False),
+                        reader_version,
+                        remark.id,
+                    ],
+                )
+                self._insert_entries(job_id, remark, part_of)
+            for mend in mends:
+                self.db.execute("UPDATE mend SET conflict = ? WHERE id = ?", [mend.conflict, mend.id])
+
+    def add_mend(self, job_id: str, mend: Mend) -> None:
+        """Store a person's correction."""
+        with archive_errors(self.path), self.db.atomic():
+            self._insert("mend", rows.mend_row(mend, job_id))
+
+    # --- photos ------------------------------------------------------------------------------------------
+
+    def has_photo(self, job_id: str, sha256: str) -> bool:
+        """Tell whether a picture of this content is in the job."""
+        return (
+            next(self.db.query("SELECT 1 FROM photo WHERE job_id = ? AND sha256 = ?", [job_id, sha256]), None)
+            is not None
+        )
+
+    def add_photo(self, job_id: str, photo: Photo, path: str, thumbnail_path: str) -> None:
+        """Store a photo; its original and thumbnail already lie in the job's folder."""
+        row = {
+            "id": photo.id, "job_id": job_id, "name": photo.name, "sha256": photo.sha256, "path": path, "thumbnail_path": thumbnail_path,
+            "taken": rows.time_text(photo.taken), "taken_how": photo.taken_how, "camera": photo.camera, "width_px": photo.width_px,
+            "height_px": photo.height_px, "picture_format": photo.picture_format,
+        }  # fmt: skip
+        with archive_errors(self.path), self.db.atomic():
+            self._insert("photo", row)
+
+    def replace_links(self, job_id: str, links: Iterable[Link]) -> None:
+        """Put newly made links in the place of the old; links made by hand stay and win."""
+        with archive_errors(self.path), self.db.atomic():
+            by_hand = {r["photo_id"] for r in self.db.query(_HAND_LINKS, [job_id])}
+            self.db.execute(
+                "DELETE FROM link WHERE how <> 'hand' AND photo_id IN (SELECT id FROM photo WHERE job_id = ?)", [job_id]
+            )
+            for link in links:
+                if link.photo_id not in by_hand:
+                    self._insert(
+                        "link",
+                        {
+                            "photo_id": link.photo_id,
+                            "remark_id": link.remark_id,
+                            "how": link.how,
+                            "confidence": link.confidence,
+                        },
+                    )
+
+    # --- whole jobs --------------------------------------------------------------------------------------
+
+    def load_log(self, job: Job) -> Log:
+        """Give everything stored about a job."""
+        with archive_errors(self.path):
+            return self._load_log(job)
+
+    def _load_log(self, job: Job) -> Log:
+        of_job = [job.id]
+        entries: dict[str, list[Any]] = {}
+        part_entries: dict[str, list[str]] = {}
+        for row in self.db.query("SELECT * FROM entry WHERE job_id = ? ORDER BY remark_id, ord", of_job):
+            entries.setdefault(row["remark_id"], []).append(rows.entry_of(row))
+            if row["part_id"]:
+                part_entries.setdefault(row["part_id"], []).append(row["id"])
+        words: dict[str, list[Word]] = {}
+        for row in self.db.query(
+            "SELECT word.* FROM word JOIN remark ON remark.id = word.remark_id WHERE job_id = ? ORDER BY remark.id, word.n",
+            of_job,
+        ):
+            words.setdefault(row["remark_id"], []).append(
+                Word(text=row["text"], start_s=row["start_s"], end_s=row["end_s"], probability=row["probability"])
+            )
+        remarks = [
+            rows.remark_of(r, tuple(words.get(r["id"], ())), tuple(entries.get(r["id"], ())))
+            for r in self.db.query("SELECT * FROM remark WHERE job_id = ? ORDER BY ord", of_job)
+        ]
+        links = [
+            rows.link_of(r)
+            for r in self.db.query(
+                "SELECT link.* FROM link JOIN photo ON photo.id = link.photo_id WHERE job_id = ? ORDER BY photo_id, remark_id",
+                of_job,
+            )
+        ]
+        remark_part = {
+            r["remark_id"]: r["part_id"]
+            for r in self.db.query(
+                "SELECT remark_id, part_id FROM entry WHERE job_id = ? AND part_id IS NOT NULL", of_job
+            )
+        }
+        parts = [
+            _part_of(r, part_entries.get(r["id"], []), links, remark_part)
+            for r in self.db.query("SELECT * FROM part WHERE job_id = ? ORDER BY ord IS NULL, ord, rowid", of_job)
+        ]
+        return Log(
+            job=job,
+            sittings=tuple(rows.sitting_of(r) for r in self.db.query("SELECT * FROM sitting WHERE job_id = ? ORDER BY started, id", of_job)),
+            recordings=tuple(rows.recording_of(r) for r in self.db.query("SELECT * FROM recording WHERE job_id = ? ORDER BY started, name", of_job)),
+            remarks=tuple(remarks), parts=tuple(parts),
+            photos=tuple(rows.photo_of(r) for r in self.db.query("SELECT * FROM photo WHERE job_id = ? ORDER BY taken IS NULL, taken, name", of_job)),
+            links=tuple(links),
+            mends=tuple(rows.mend_of(r) for r in self.db.query("SELECT * FROM mend WHERE job_id = ? ORDER BY made, id", of_job)),
+            folder=self.shop / "jobs" / job.id,
+        )  # fmt: skip
+
+    # --- small helps -------------------------------------------------------------------------------------
+
+    def _insert(self, table: str, row: dict[str, Any]) -> None:
+        names = ", ".join(row)
+        marks = ", ".join(f":{name}" for name in row)
+        self.db.execute(f"INSERT INTO {table}({names}) VALUES ({marks})", row)
+
+    def _execute(self, sql: str, params: Any) -> None:
+        with archive_errors(self.path), self.db.atomic():
+            self.db.execute(sql, params)
+
+
+_HAND_LINKS = "SELECT photo_id FROM link JOIN photo ON photo.id = link.photo_id WHERE how = 'hand' AND job_id = ?"
+
+
+def _part_of(row: dict[str, Any], entry_ids: Sequence[str], links: Sequence[Link], remark_part: dict[str, str]) -> Part:
+    photos = dict.fromkeys(link.photo_id for link in links if remark_part.get(link.remark_id) == row["id"])
+    return Part(
+        id=row["id"], component=row["component"], position=row["position"], of=row["of_component"], order=row["ord"],
+        entry_ids=tuple(entry_ids), photo_ids=tuple(photos), verdicts=tuple(json.loads(row["verdicts"])),
+    )  # fmt: skip
+
+
+def new_id() -> str:
+    """Give a lasting id."""
+    return str(uuid.uuid4())

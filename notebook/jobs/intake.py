@@ -1,0 +1,325 @@
+"""Takes sound, photos and remarks in words into a job; safe to stop and to run again.
+
+In: files and folders. Out: what was taken in, what was there already, and problems beside it.
+Each remark is stored whole, one at a time; twins by content are taken once; originals are kept byte for byte.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from notebook.archive.store import Archive
+from notebook.errors import NotebookError, Problem, one_line
+from notebook.jobs.derive import name_entries, reread_job
+from notebook.jobs.opening import lasting_id, make_folders
+from notebook.nouns import Job, Log, Recording, Remark, Sitting
+from notebook.reading.reader import READER_VERSION, Reader
+from notebook.shop import Shop
+
+if TYPE_CHECKING:
+    from notebook.audio.ear import Ear
+
+SOUND = frozenset(
+    [
+        ".wav",
+        ".flac",
+        ".mp3",
+        ".m4a",
+        ".aac",
+        ".ogg",
+        ".oga",
+        ".opus",
+        ".wma",
+        ".webm",
+        ".mp4",
+        ".mov",
+        ".mkv",
+        ".3gp",
+        ".amr",
+        ".aiff",
+        ".aif",
+    ]
+)
+PICTURES = frozenset([".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"])
+WORDS = frozenset({".txt", ".jsonl"})
+LONGEST_WORDS_FILE = 50_000_000
+
+Progress = Callable[[str, float, float], None]
+"""Told what is being done, how far it is, and how much there is (0 when that is not known)."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Intake:
+    """What a taking-in did."""
+
+    remarks: int = 0
+    known_remarks: int = 0
+    photos: int = 0
+    known_photos: int = 0
+    dropped: int = 0
+    """Stretches of noise in which words had been made up."""
+    started_how: list[str] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+    log: Log | None = None
+
+
+def no_progress(_what: str, _done: float, _of: float) -> None:
+    """Tell nobody."""
+
+
+def take_in(
+    archive: Archive, shop: Shop, job: Job, paths: Sequence[Path], *, started: datetime | None = None, person: str | None = None,
+    ear: Callable[[], Ear] | None = None, progress: Progress = no_progress,
+) -> Intake:  # fmt: skip
+    """Take files and folders into a job; one bad file never stops the rest.
+
+    `started` says when the first sound file began. `ear` is called when there is sound that has to be heard.
+    """
+    intake = Intake()
+    make_folders(shop.job_folder(job.id))
+    sounds, pictures, words = _sort_files(paths, intake)
+    for path in words:
+        _guarded(path, intake, partial(_take_words, archive, job, path, person, started, intake, shop))
+    for n, path in enumerate(sounds):
+        began = started if n == 0 else None
+        _guarded(path, intake, partial(_take_sound, archive, shop, job, path, began, person, ear, intake, progress))
+    if pictures:
+        _take_pictures(archive, shop, job, pictures, intake, progress)
+    if intake.remarks or intake.photos or archive.needs_reading(job.id, READER_VERSION):
+        progress("reading", 0, 0)
+        intake.log = reread_job(archive, job, habit=shop.settings.habit)
+    return intake
+
+
+def _guarded(path: Path, intake: Intake, take: Callable[[], None]) -> None:
+    try:
+        take()
+    except NotebookError as error:
+        if "disk is full" in error.message.lower():
+            raise
+        intake.problems.append(Problem(about=path.name, message=error.message, remedy=error.remedy))
+
+
+def _sort_files(paths: Iterable[Path], intake: Intake) -> tuple[list[Path], list[Path], list[Path]]:
+    sounds: list[Path] = []
+    pictures: list[Path] = []
+    words: list[Path] = []
+    for path in paths:
+        if path.is_dir():
+            inside = sorted(
+                p
+                for p in path.rglob("*")
+                if p.is_file() and not any(part.startswith(".") for part in p.relative_to(path).parts)
+            )
+            more = _sort_files([p for p in inside if p.suffix.lower() in SOUND | PICTURES | WORDS], intake)
+            sounds += more[0]
+            pictures += more[1]
+            words += more[2]
+        elif not path.exists():
+            intake.problems.append(
+                Problem(about=path.name or str(path), message="There is no such file.", remedy="Check the name.")
+            )
+        elif path.suffix.lower() in SOUND:
+            sounds.append(path)
+        elif path.suffix.lower() in PICTURES:
+            pictures.append(path)
+        elif path.suffix.lower() in WORDS:
+            words.append(path)
+        else:
+            intake.problems.append(
+                Problem(about=path.name, message="This is neither sound, photo nor remarks in words, by its name; it was left.", remedy="Sound: .wav .flac .mp3 .m4a .ogg .mp4 ...; photos: .jpg .png .heic .webp; words: .txt .jsonl.")
+            )  # fmt: skip
+    return sounds, pictures, words
+
+
+# --- remarks in words ------------------------------------------------------------------------------------
+
+
+def _take_words(
+    archive: Archive, job: Job, path: Path, person: str | None, started: datetime | None, intake: Intake, shop: Shop
+) -> None:
+    from notebook.audio.weights import sha256_of_file
+
+    try:
+        if path.stat().st_size > LONGEST_WORDS_FILE:
+            raise NotebookError("This file is too long for remarks in words; it was left.", "Cut it into smaller ones.")
+        text = path.read_text(encoding="utf-8-sig")
+        sha256 = sha256_of_file(path)
+    except UnicodeDecodeError as error:
+        raise NotebookError("This is not text in UTF-8; it was left.", "Save it as plain text.") from error
+    except OSError as error:
+        raise NotebookError(
+            f"It cannot be read ({error.strerror}); nothing was changed.", "Check the file and its rights."
+        ) from error
+    lines = [line for line in text.splitlines() if line.strip()]
+    if not lines:
+        raise NotebookError("There is not one remark in it.", "Write one remark a line.")
+    sitting = Sitting(
+        id=lasting_id(job.id, sha256, "sitting"),
+        job_id=job.id,
+        person=person,
+        started=started or job.opened,
+        zone=shop.settings.zone,
+    )
+    archive.add_sitting(sitting)
+    reader = Reader(machine=job.machine.kind, habit=shop.settings.habit)
+    for number, line in enumerate(lines, 1):
+        key = f"{sha256}:{number}"
+        if archive.has_remark(job.id, key):
+            intake.known_remarks += 1
+            continue
+        said = _said_in_line(line, path, number, intake)
+        if said is None:
+            continue
+        at, seconds, words = said
+        _store(archive, job, reader, key, intake, Remark(
+            id=lasting_id(job.id, key), sitting_id=sitting.id, order=archive.next_order(job.id), at=at, seconds=seconds, person=person, heard=words, text=words,
+        ))  # fmt: skip
+
+
+def _said_in_line(
+    line: str, path: Path, number: int, intake: Intake
+) -> tuple[datetime | None, float | None, str] | None:
+    if path.suffix.lower() == ".txt":
+        return None, None, line.strip()
+    try:
+        row = json.loads(line)
+        at = datetime.fromisoformat(row["at"]) if row.get("at") else None
+        if at is not None and at.tzinfo is None:
+            raise ValueError("its time has no zone")
+        text = str(row["text"]).strip()
+        seconds = float(row["seconds"]) if row.get("seconds") is not None else None
+        if not text:
+            raise ValueError("its text is empty")
+        return at.astimezone(UTC) if at else None, seconds, text
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        intake.problems.append(
+            Problem(about=f"{path.name} line {number}", message=f"This line is no remark ({error}); it was left, the rest was taken.", remedy='Write {"at": "2026-03-04T09:12:00+00:00", "seconds": 3.2, "text": "..."}.')
+        )  # fmt: skip
+        return None
+
+
+def _store(archive: Archive, job: Job, reader: Reader, key: str, intake: Intake, remark: Remark) -> None:
+    reading = reader.read(remark.text, line=remark.id)
+    read = replace(
+        remark,
+        tidied=reading.tidied,
+        changes=reading.changes,
+        entries=name_entries(remark.id, reading.entries, reading.tidied),
+    )
+    archive.add_remark(job.id, read, source_key=key)
+    intake.remarks += 1
+
+
+# --- sound -----------------------------------------------------------------------------------------------
+
+
+def _take_sound(
+    archive: Archive, shop: Shop, job: Job, path: Path, started: datetime | None, person: str | None, ear: Callable[[], Ear] | None, intake: Intake,
+    progress: Progress,
+) -> None:  # fmt: skip
+    from notebook.audio.hear import hear_sound
+    from notebook.audio.keep import keep_original_sound
+    from notebook.audio.weights import sha256_of_file
+    from notebook.jobs.ear_words import words_for_ear
+
+    sha256 = sha256_of_file(path)
+    known = archive.recording(job.id, sha256)
+    if known is not None and known[2]:
+        intake.known_remarks += archive.count_remarks_of(job.id, sha256)
+        return
+    if ear is None:
+        raise NotebookError("There is no speech model to hear it with.", "Get one with: teardown doctor --get-models")
+    reader = Reader(machine=job.machine.kind, habit=shop.settings.habit)
+    named: list[str] = []
+    said: list[str] = []
+    listener = ear()
+
+    def prompt() -> str:
+        from notebook.audio.prompt import make_prompt
+
+        return make_prompt(job.machine.kind, words_for_ear(job.machine.kind, named), said[-1:], listener.count_tokens)
+
+    with hear_sound(
+        path, listener, prompt, is_known=lambda first: archive.has_remark(job.id, f"{sha256}:{first}"), zone=None
+    ) as hearing:
+        began, how = (started, "said when it was taken in") if started else (hearing.began, hearing.began_how)
+        if known is not None and known[0].started is not None and started is None:
+            began, how = known[0].started, known[0].started_how
+        intake.started_how.append(
+            f"{one_line(path.name)} began {began:%Y-%m-%d %H:%M:%S %Z}: {how}"
+            if began
+            else f"{one_line(path.name)}: when it began is not known"
+        )
+        kept = keep_original_sound(path, shop.job_folder(job.id) / "sound", sha256)
+        recording = Recording(
+            sha256=sha256, name=path.name, rate_hz=hearing.rate_hz, sample_count=0, started=began, started_how=how
+        )
+        sitting = Sitting(
+            id=lasting_id(job.id, sha256, "sitting"),
+            job_id=job.id,
+            person=person,
+            started=began or job.opened,
+            zone=shop.settings.zone,
+        )
+        archive.add_sitting(sitting)
+        archive.add_recording(job.id, sitting.id, recording, str(kept.relative_to(shop.folder)))
+        for heard in hearing:
+            progress(f"hearing {one_line(path.name)}", heard.end_s, hearing.length_s or 0)
+            if heard.transcript is None:
+                intake.known_remarks += 1
+                continue
+            if not heard.transcript.text.strip():
+                intake.dropped += 1
+                continue
+            key = f"{sha256}:{heard.first_sample}"
+            remark = Remark(
+                id=lasting_id(job.id, key), sitting_id=sitting.id, order=archive.next_order(job.id),
+                at=began + timedelta(seconds=heard.start_s) if began else None, seconds=round(heard.end_s - heard.start_s, 3), person=person,
+                recording_sha256=sha256, first_sample=heard.first_sample, sample_count=heard.sample_count, heard=heard.transcript.heard,
+                text=heard.transcript.text, words=heard.transcript.words, doubt=heard.transcript.doubt,
+            )  # fmt: skip
+            reading = reader.read(remark.text, line=remark.id)
+            entries = name_entries(remark.id, reading.entries, reading.tidied)
+            archive.add_remark(
+                job.id, replace(remark, tidied=reading.tidied, changes=reading.changes, entries=entries), source_key=key, transcript=heard.transcript,
+                sound_path=str(kept.relative_to(shop.folder)), reader_version=READER_VERSION,
+            )  # fmt: skip
+            intake.remarks += 1
+            said.append(remark.text)
+            named.extend(c for e in entries if (c := getattr(e, "component", None)))
+        archive.finish_recording(job.id, sha256, hearing.sample_count)
+        intake.problems.extend(hearing.problems)
+
+
+# --- photos ----------------------------------------------------------------------------------------------
+
+
+def _take_pictures(
+    archive: Archive, shop: Shop, job: Job, pictures: Sequence[Path], intake: Intake, progress: Progress
+) -> None:
+    from notebook.photos.keep import keep_original, keep_thumbnail
+    from notebook.photos.take import take_photo
+
+    folder = shop.job_folder(job.id) / "photos"
+    for n, path in enumerate(pictures):
+        progress("photos", n, len(pictures))
+        taken = take_photo(path, shop.settings.zone)
+        if isinstance(taken, Problem):
+            intake.problems.append(taken)
+            continue
+        if archive.has_photo(job.id, taken.sha256):
+            intake.known_photos += 1
+            continue
+        original = keep_original(path, folder, taken.sha256)
+        small = keep_thumbnail(taken.thumbnail, folder, taken.sha256)
+        photo = taken.as_photo(lasting_id(job.id, taken.sha256))
+        archive.add_photo(job.id, photo, str(original.relative_to(shop.folder)), str(small.relative_to(shop.folder)))
+        intake.photos += 1
+    progress("photos", len(pictures), len(pictures))

@@ -1,0 +1,130 @@
+"""Mends: a person corrects a remark or one of its entries.
+
+In: what is to be changed, in words. Out: a mend, stored, and the job read again with it.
+What was read before stays in the mend; nothing is lost.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+
+from notebook.archive.store import Archive, new_id
+from notebook.entries import Entry
+from notebook.errors import NOTHING_FOUND, WRONG_USE, NotebookError
+from notebook.jobs.derive import reread_job
+from notebook.log.mends import check_mend, new_entry
+from notebook.log.seconds import second_of
+from notebook.nouns import Job, Log, Mend, Remark
+
+
+def find_remark(log: Log, which: str) -> Remark:
+    """Give a remark of a job by its id, the start of its id, or its number in the log."""
+    if which.isdigit():
+        found = [r for r in log.remarks if r.order == int(which)]
+    else:
+        found = [r for r in log.remarks if r.id == which or (len(which) >= 4 and r.id.startswith(which))]
+    if len(found) != 1:
+        raise NotebookError(
+            f"There is no remark {which} in job {log.job.number}." if not found else f"{which} fits {len(found)} remarks.",
+            f"Give its number as the log shows it, 1 to {len(log.remarks)}.", NOTHING_FOUND if not found else WRONG_USE,
+        )  # fmt: skip
+    return found[0]
+
+
+def mend_text(
+    archive: Archive, job: Job, remark: Remark, text: str, *, person: str | None, now: datetime, habit: str | None
+) -> Log:
+    """Put other words in the place of what was heard, and read them."""
+    if not text.strip():
+        raise NotebookError(
+            "A remark cannot be mended to nothing.", "Strike its entries instead, with --strike.", WRONG_USE
+        )
+    mend = Mend(
+        id=new_id(), remark_id=remark.id, kind=None, entry_id=None, action="text", field="text", old=remark.text, new=text.strip(), person=person,
+        made=now,
+    )  # fmt: skip
+    archive.add_mend(job.id, mend)
+    return reread_job(archive, job, habit=habit)
+
+
+def mend_entry(
+    archive: Archive, job: Job, remark: Remark, entry_id: str | None, *, action: str, changes: dict[str, str], person: str | None, now: datetime,
+    habit: str | None,
+) -> Log:  # fmt: skip
+    """Set fields of an entry, strike it, or accept it as it stands."""
+    entry = find_entry(remark, entry_id)
+    if action == "set":
+        for field, value in changes.items():
+            made = check_mend(entry, field, value)
+            archive.add_mend(job.id, _mend(remark, entry, "set", field, entry.to_json().get(field), made, person, now))
+    else:
+        archive.add_mend(job.id, _mend(remark, entry, action, None, None, None, person, now))
+    return reread_job(archive, job, habit=habit)
+
+
+def add_entry(
+    archive: Archive,
+    job: Job,
+    remark: Remark,
+    kind: str,
+    values: dict[str, object],
+    *,
+    person: str | None,
+    now: datetime,
+    habit: str | None,
+) -> Log:
+    """Add an entry that was not read."""
+    entry = new_entry(kind, dict(values), len(remark.tidied))
+    mend = Mend(
+        id=new_id(), remark_id=remark.id, kind=kind, entry_id=None, action="add", new=json.dumps(entry.to_json(), ensure_ascii=False), person=person,
+        made=now,
+    )  # fmt: skip
+    archive.add_mend(job.id, mend)
+    return reread_job(archive, job, habit=habit)
+
+
+def find_entry(remark: Remark, entry_id: str | None) -> Entry:
+    """Give an entry of a remark by id or the start of its id; the only one when none is named."""
+    if entry_id is None:
+        if len(remark.entries) == 1:
+            return remark.entries[0]
+        raise NotebookError(
+            f"Remark {remark.order} has {len(remark.entries)} entries.",
+            "Name one with --entry ID (see teardown log NUMBER --ids).",
+            WRONG_USE,
+        )
+    found = [
+        e
+        for e in remark.entries
+        if e.id is not None and (e.id == entry_id or (len(entry_id) >= 4 and e.id.startswith(entry_id)))
+    ]
+    if len(found) != 1:
+        raise NotebookError(
+            f"There is no entry {entry_id} in remark {remark.order}.",
+            "See the ids with: teardown log NUMBER --ids",
+            NOTHING_FOUND,
+        )
+    return found[0]
+
+
+def _mend(
+    remark: Remark,
+    entry: Entry,
+    action: str,
+    field: str | None,
+    old: object,
+    new: object,
+    person: str | None,
+    now: datetime,
+) -> Mend:
+    at_s = _second_of(remark, entry)
+    return Mend(
+        id=new_id(), remark_id=remark.id, kind=entry.kind, entry_id=entry.id, action=action, field=field,  # type: ignore[arg-type]
+        old=json.dumps(old, ensure_ascii=False), new=json.dumps(new, ensure_ascii=False), at_s=at_s, person=person, made=now,
+    )  # fmt: skip
+
+
+def _second_of(remark: Remark, entry: Entry) -> float | None:
+    """Give the second, from the start of the remark, at which the entry's words were said."""
+    return second_of(remark, entry.span[0])

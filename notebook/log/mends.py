@@ -1,0 +1,131 @@
+"""Mends: a person's corrections laid over what was read. They always win.
+
+In: a remark as read, and the mends made on it. Out: the remark as mended, and each mend with a conflict where
+it no longer fits what is read now. A conflict is shown, never dropped.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import fields, replace
+from typing import Any
+
+from notebook.entries import KINDS, Entry, entry_from_json
+from notebook.errors import WRONG_USE, NotebookError
+from notebook.nouns import Mend, Remark
+
+
+def apply_mends(remark: Remark, mends: Sequence[Mend]) -> tuple[Remark, list[Mend]]:
+    """Lay the mends of a remark over its entries, oldest first."""
+    entries = list(remark.entries)
+    judged: list[Mend] = []
+    for mend in sorted(mends, key=lambda m: m.made):
+        if mend.action == "text":
+            judged.append(replace(mend, conflict=None))
+            continue
+        if mend.action == "add":
+            entries.append(_added(mend))
+            judged.append(replace(mend, conflict=None))
+            continue
+        at = _find(entries, mend)
+        conflict = _why_not(entries, at, mend)
+        if conflict is None and at is not None:
+            entries[at] = _mended(entries[at], mend)
+        judged.append(replace(mend, conflict=conflict))
+    return replace(remark, entries=tuple(entries)), judged
+
+
+def check_mend(entry: Entry | None, field: str, value: str) -> Any:
+    """Turn the words of a correction into the field's own kind of value; raises NotebookError for a field or value that does not fit."""
+    if entry is None:
+        raise NotebookError(
+            "There is no such entry in this remark.", "See the ids with: teardown log NUMBER --json", WRONG_USE
+        )
+    known = {f.name.rstrip("_") for f in fields(entry)} - {
+        "id",
+        "span",
+        "struck",
+        "mended",
+        "rule",
+        "cue",
+        "confidence",
+    }
+    if field not in known:
+        raise NotebookError(f"A {entry.kind} has no {field}.", f"It has: {', '.join(sorted(known))}.", WRONG_USE)
+    try:
+        made = type(entry).from_json({**entry.to_json(), field: _parse(value)})
+    except (ValueError, ArithmeticError, TypeError) as error:
+        raise NotebookError(
+            f"{value!r} does not fit {field} of a {entry.kind}.", "Give a number where a number is wanted.", WRONG_USE
+        ) from error
+    return made.to_json().get(field)
+
+
+def new_entry(kind: str, values: dict[str, Any], tidied_length: int) -> Entry:
+    """Make an entry that a person adds; raises NotebookError for an unknown kind or a field that is needed and not given."""
+    if kind not in KINDS:
+        raise NotebookError(
+            f"There is no kind of entry called {kind}.", f"The kinds are: {', '.join(KINDS)}.", WRONG_USE
+        )
+    try:
+        entry = entry_from_json({**values, "kind": kind, "span": [0, tidied_length]})
+    except (TypeError, ValueError, ArithmeticError) as error:
+        raise NotebookError(
+            f"That is not enough for a {kind}: {error}.", "Give its fields with --set FIELD=VALUE.", WRONG_USE
+        ) from error
+    return replace(entry, mended=True)
+
+
+def _parse(value: str) -> Any:
+    try:
+        return json.loads(value)
+    except json.JSONDecodeError:
+        return value if value else None
+
+
+def _added(mend: Mend) -> Entry:
+    entry = entry_from_json(json.loads(mend.new or "{}"))
+    return replace(entry, id=mend.id, mended=True)
+
+
+def _find(entries: Sequence[Entry], mend: Mend) -> int | None:
+    """Find the entry a mend is about: by id, else the one of its kind whose old value still stands, else by place."""
+    for at, entry in enumerate(entries):
+        if entry.id is not None and entry.id == mend.entry_id:
+            return at
+    same_kind = [at for at, e in enumerate(entries) if e.kind == mend.kind]
+    if mend.field is not None:
+        for at in same_kind:
+            if _value(entries[at], mend.field) == (json.loads(mend.old) if mend.old else None):
+                return at
+    return same_kind[0] if len(same_kind) == 1 else None
+
+
+def _why_not(entries: Sequence[Entry], at: int | None, mend: Mend) -> str | None:
+    if at is None:
+        return f"no {mend.kind} is read here any more"
+    if mend.action == "set" and mend.field is not None:
+        now = _value(entries[at], mend.field)
+        old = json.loads(mend.old) if mend.old else None
+        new = json.loads(mend.new) if mend.new else None
+        if now not in (old, new):
+            return f"{mend.field} was {old!r} when it was mended to {new!r}; now {now!r} is read"
+    return None
+
+
+def _value(entry: Entry, field: str) -> Any:
+    return entry.to_json().get(field)
+
+
+def _mended(entry: Entry, mend: Mend) -> Entry:
+    if mend.action == "strike":
+        return replace(entry, struck=True, mended=True)
+    if mend.action == "accept":
+        return replace(entry, doubt=None, mended=True)
+    values = entry.to_json()
+    values[mend.field or ""] = json.loads(mend.new) if mend.new else None
+    changed = type(entry).from_json(values)
+    return replace(
+        changed, id=entry.id, mended=True, struck=entry.struck, doubt=None if mend.field != "doubt" else changed.doubt
+    )

@@ -1,0 +1,263 @@
+"""Works out what a clause is about: which part, which one of them, how many of how many.
+
+In: clauses one after the other, and what was spoken of before. Out: a `Bearer` for the subject of a clause
+and for any part chunk in it. Keeps the focus (what was just spoken of) and the group being counted.
+Never guesses: where nothing points to a part the component is None and there is a doubt.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from notebook.reading.chunks import Chunk
+from notebook.reading.clauses import Clause
+from notebook.reading.lexicon import Lexicon
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bearer:
+    """A part in a position, with how many of how many."""
+
+    component: str | None = None
+    position: str | None = None
+    count: int | None = None
+    of: int | None = None
+    is_negative: bool = False
+    fastener: str | None = None
+    doubt: str | None = None
+    from_: str | None = None
+    is_named: bool = False
+    """Named in these words, not carried over."""
+    is_place: bool = False
+
+
+NOTHING_BEFORE = "nothing said before for this to point to"
+
+
+@dataclass(slots=True)
+class Focus:
+    """What was just spoken of, and the group that is being counted."""
+
+    bearer: Bearer | None = None
+    group: str | None = None
+    total: int | None = None
+    counted: int = 0
+    named: list[Bearer] = field(default_factory=list)
+    """Parts named in this remark, latest last."""
+
+    def look_at(self, bearer: Bearer) -> None:
+        """Make a part the one just spoken of."""
+        if bearer.component is None:
+            return
+        self.bearer = replace(bearer, count=None, of=None, is_negative=False, is_named=False)
+        if bearer.component != self.group:
+            self.group, self.total, self.counted = bearer.component, None, 0
+        whole = bearer.of or (bearer.count if bearer.of is None else None)
+        if whole and whole > 1 and (self.total is None or bearer.of):
+            self.total = whole
+        self.named.append(bearer)
+
+    def count_off(self, bearer: Bearer) -> None:
+        """Note that so many of the group have been spoken of."""
+        if bearer.component == self.group and bearer.count is not None and self.total and bearer.count < self.total:
+            self.counted += bearer.count
+
+
+SPEAKERS = frozenset(
+    [
+        "i",
+        "you",
+        "we",
+        "he",
+        "she",
+        "who",
+        "somebody",
+        "someone",
+        "anybody",
+        "nobody",
+        "everybody",
+        "ye",
+        "me",
+        "us",
+        "him",
+        "her",
+        "himself",
+        "whoever",
+    ]
+)
+_POINTING = frozenset(["it", "they", "this", "that", "these", "those", "them"])
+_GENERIC = frozenset(
+    [
+        "tooth",
+        "teeth",
+        "thread",
+        "lip",
+        "face",
+        "seat",
+        "bore",
+        "hole",
+        "spline",
+        "edge",
+        "rim",
+        "end",
+        "groove",
+        "land",
+        "skirt",
+        "crown",
+        "stem",
+        "head",
+        "shank",
+        "surface",
+        "cage",
+        "ring",
+    ]
+)
+
+
+def resolve(chunk: Chunk, focus: Focus, lexicon: Lexicon) -> Bearer | None:
+    """Say which part a chunk means; None when it is no part (the speaker, a day, a place to put things)."""
+    if chunk.pronoun in SPEAKERS:
+        if chunk.pronoun in ("he", "she", "him", "her") and focus.bearer:
+            return None
+        return None
+    if chunk.name is not None and not chunk.is_unspecific:
+        return _named(chunk, focus)
+    if chunk.name is not None:
+        return _unspecific(chunk, focus)
+    return _pointed(chunk, focus)
+
+
+def _named(chunk: Chunk, focus: Focus) -> Bearer:
+    name = chunk.name or ""
+    if chunk.quantity and not chunk.is_known:
+        owner = chunk.owner
+        if owner:
+            return Bearer(component=owner, position=chunk.position, is_named=True)
+        return replace(focus.bearer, is_named=False) if focus.bearer else Bearer()
+    if chunk.owner and name in _GENERIC:
+        name = f"{chunk.owner} {name}"
+    count, of = chunk.count, chunk.of
+    if chunk.determiner in ("both",):
+        count = of = 2
+    elif chunk.determiner in ("all",) and count is not None:
+        of = count
+    elif chunk.determiner in ("a", "an", "one") and count is None and not chunk.is_plural:
+        count = 1 if chunk.determiner == "one" else None
+    if count is not None and of is None and focus.group and focus.total and name == focus.group and count < focus.total:
+        of = focus.total
+    return Bearer(
+        component=name, position=chunk.position, count=count, of=of, is_negative=chunk.is_negative, fastener=chunk.fastener,
+        is_named=True,
+    )  # fmt: skip
+
+
+def _unspecific(chunk: Chunk, focus: Focus) -> Bearer | None:
+    head = (chunk.name or "").split()[-1] if chunk.name else ""
+    if head == "rest" and focus.bearer:
+        left = focus.total - focus.counted if focus.total and focus.counted else None
+        return replace(
+            focus.bearer,
+            component=focus.group or focus.bearer.component,
+            position=None,
+            count=left,
+            of=focus.total if left else None,
+        )
+    if head == "pair" and focus.bearer:
+        return replace(focus.bearer, count=2, of=2)
+    if head == "lot" and focus.bearer:
+        return replace(focus.bearer, count=focus.total, of=focus.total)
+    return None
+
+
+def _pointed(chunk: Chunk, focus: Focus) -> Bearer | None:
+    before = focus.bearer
+    pronoun = chunk.pronoun
+    if before is None:
+        if pronoun in ("other", "number", "all", "both", "one", "ones", "place") or pronoun in _POINTING:
+            return Bearer(
+                position=chunk.position, count=chunk.count, is_negative=chunk.is_negative, doubt=NOTHING_BEFORE
+            )
+        return None
+    component = before.component
+    if pronoun in _POINTING or pronoun is None:
+        if chunk.of is not None or chunk.count is not None:
+            return replace(
+                before,
+                component=component,
+                count=chunk.count,
+                of=chunk.of or focus.total,
+                is_negative=chunk.is_negative,
+            )
+        return replace(before, is_negative=chunk.is_negative)
+    if pronoun == "place":
+        count = 2 if chunk.is_plural and chunk.determiner == "both" else None
+        return replace(before, position=chunk.position, count=count, of=count, is_place=True)
+    group = focus.group or component
+    if pronoun in ("all", "both"):
+        whole = chunk.count or (2 if pronoun == "both" else focus.total)
+        return replace(before, component=group, position=None, count=whole, of=whole)
+    if pronoun in ("none", "neither"):
+        whole = chunk.of or (2 if pronoun == "neither" else focus.total)
+        return replace(before, component=group, position=None, count=whole, of=whole, is_negative=True)
+    if pronoun == "other":
+        left = chunk.count
+        if left is None and not chunk.is_plural:
+            left = 1
+        if left is None and focus.total:
+            left = focus.total - focus.counted
+        single = chunk.low in ("the other", "other", "the other one")
+        if single:
+            left = 1
+        total = focus.total
+        if total is None and left is not None and focus.counted:
+            total = left + focus.counted
+        return replace(before, component=group, position=chunk.position, count=left, of=total)
+    if pronoun in ("number", "one", "ones"):
+        count = chunk.count
+        if chunk.position is None and pronoun == "number" and count is not None:
+            return replace(before, component=group, position=None, count=count, of=chunk.of or focus.total)
+        if pronoun == "one" and chunk.position is None and chunk.low in ("this one", "that one", "one", "the one"):
+            if chunk.low == "one":
+                return replace(before, component=group, position=None, count=1, of=focus.total)
+            return replace(before)
+        return replace(before, component=group, position=chunk.position or before.position, count=None, of=None)
+    if pronoun == "each":
+        return replace(before, component=group, position=None)
+    return None
+
+
+def subject_of(clause: Clause, focus: Focus, lexicon: Lexicon) -> tuple[Bearer | None, int]:
+    """Give the part a clause is about and the place of its chunk (-1 when it is carried over or there is none)."""
+    for at, chunk in enumerate(clause.chunks):
+        if chunk.kind in ("verb", "condition") and at and not (chunk.kind == "condition" and chunk.tag == "noun"):
+            break
+        if chunk.kind == "aux" and at:
+            break
+        if chunk.is_part:
+            if at and clause.chunks[at - 1].kind == "preposition":
+                continue
+            if chunk.container or (chunk.tool and not chunk.is_known and chunk.fastener is None):
+                continue
+            bearer = resolve(chunk, focus, lexicon)
+            if bearer is not None:
+                return bearer, at
+    return (replace(focus.bearer), -1) if focus.bearer is not None else (None, -1)
+
+
+def part_after(chunks: Sequence[Chunk], at: int, prepositions: frozenset[str]) -> tuple[int, Chunk] | None:
+    """Give the part that a preposition right after a chunk leads to: "scoring | on the drum"."""
+    i = at + 1
+    while i < len(chunks) and chunks[i].kind in ("adverb", "particle", "determiner"):
+        if chunks[i].low in prepositions:
+            break
+        i += 1
+    if i < len(chunks) and chunks[i].low in prepositions:
+        i += 1
+        while i < len(chunks) and (
+            chunks[i].kind in ("determiner", "particle", "adverb") or chunks[i].low in prepositions
+        ):
+            i += 1
+        if i < len(chunks) and chunks[i].is_part:
+            return i, chunks[i]
+    return None

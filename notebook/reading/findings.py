@@ -1,0 +1,468 @@
+"""Findings: which part is in what condition, said to be so, not to be so, or perhaps so.
+
+In: a clause, and what was spoken of before. Out: findings. Only clauses that state a fact of this job count:
+what usually happens, other jobs, questions, warnings and what would happen give none.
+
+Examples: "two of the six shoes are cracked", "no scoring on the drum", "might be a crack by the keyway",
+"nothing wrong with the pump", "couldn't get to the rear bearing".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from notebook.entries import Finding
+from notebook.reading.bearers import Bearer, part_after, resolve, subject_of
+from notebook.reading.chunks import Chunk
+from notebook.reading.clauses import ELSEWHERE, EXPECTED, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
+from notebook.reading.state import State
+
+ON_PART = frozenset(
+    [
+        "in",
+        "on",
+        "at",
+        "to",
+        "of",
+        "round",
+        "around",
+        "across",
+        "along",
+        "under",
+        "between",
+        "through",
+        "up",
+        "down",
+        "onto",
+        "into",
+        "over",
+        "inside",
+        "about",
+        "near",
+        "with",
+        "behind",
+        "from",
+        "off",
+        "by",
+    ]
+)
+_NOT_FACTS = frozenset({QUESTION, USUAL, ELSEWHERE, HYPOTHETICAL, WARNING, INSTRUCTION})
+
+
+def read_findings(clause: Clause, state: State) -> list[Finding]:
+    """Give the findings a clause states."""
+    if clause.mood in _NOT_FACTS:
+        return []
+    found: list[Finding] = []
+    if not_looked := _not_inspected(clause, state):
+        return [not_looked]
+    subject, subject_at = subject_of(clause, state.focus, state.lexicon)
+    found.extend(_attributes(clause, state))
+    if wrong := _nothing_wrong(clause, state, subject):
+        return [*found, wrong]
+    for at, chunk in enumerate(clause.chunks):
+        if chunk.kind != "condition":
+            continue
+        finding = _finding(clause, at, chunk, state, subject, subject_at)
+        if finding is not None:
+            found.append(finding)
+    return _tidy_up(found)
+
+
+def _finding(
+    clause: Clause, at: int, chunk: Chunk, state: State, subject: Bearer | None, subject_at: int
+) -> Finding | None:
+    condition = chunk.conditions[0]
+    presence, cue, degree = _polarity(clause, at, state)
+    if presence is None:
+        return None
+    if chunk.is_negative:
+        presence, cue = "absent", chunk.determiner
+    if _is_idle(clause, at, chunk, state):
+        return None
+    bearer, position = _bearer(clause, at, chunk, state, subject, subject_at)
+    if bearer is None:
+        bearer = Bearer(doubt="which part is not said")
+    if bearer.is_negative:
+        presence, cue = ("present" if presence == "absent" else "absent"), cue or "none"
+    if clause.mood == EXPECTED and clause.cue not in _OWNER_SAYS:
+        return None
+    term = condition.term
+    if presence == "absent" and condition.polarity == "good" and term == "sound":
+        term, presence = "bad", "present"
+    if term in ("worn out",) and presence == "absent":
+        term = "worn out"
+    return Finding(
+        component=bearer.component, position=position or bearer.position, condition=term, presence=presence,
+        degree=degree or _degree_of(chunk), count=bearer.count, of=bearer.of if bearer.count is not None else None,
+        span=state.span(clause.chunks[min(at, max(subject_at, 0))].start if subject_at >= 0 else chunk.start, clause.end),
+        doubt=bearer.doubt, cue=cue or chunk.low, rule=f"finding.{chunk.tag}", from_=bearer.from_,
+    )  # fmt: skip
+
+
+_OWNER_SAYS = frozenset(
+    {
+        "owner says",
+        "owner reckons",
+        "customer says",
+        "he says",
+        "she says",
+        "they say",
+        "owner said",
+        "he said",
+        "she said",
+        "they said",
+        "told me",
+        "reckoned",
+    }
+)
+
+
+def _degree_of(chunk: Chunk) -> str | None:
+    words = set(chunk.adjectives)
+    if words & {"slight", "light", "small", "little", "tiny", "wee", "minor", "faint", "fine", "hairline"}:
+        return "slight"
+    if words & {"bad", "heavy", "deep", "big", "massive", "serious", "severe", "huge", "large", "major"}:
+        return "severe"
+    return None
+
+
+def _polarity(clause: Clause, at: int, state: State) -> tuple[str | None, str | None, str | None]:
+    """Give presence, the cue that decided it, and the degree."""
+    presence, cue, degree = "present", None, None
+    before = clause.chunks[:at]
+    negations = 0
+    for i, chunk in enumerate(before):
+        if chunk.kind != "cue" or chunk.cue is None:
+            if chunk.low in ("but", "bar", "except"):
+                presence, cue, negations = "present", None, 0
+            continue
+        if chunk.cue == "double_negation.said":
+            presence, cue, negations = "present", chunk.low, 0
+        elif chunk.cue == "near_none.before":
+            degree, cue = "slight", chunk.low
+        elif chunk.cue == "negation.before":
+            if _reaches(before, i, at):
+                negations += 1
+                cue = chunk.low
+        elif chunk.cue == "hedge.before":
+            if presence == "present":
+                presence, cue = "possible", chunk.low
+        elif chunk.cue.startswith("degree."):
+            if _is_near(before, i):
+                degree = chunk.cue.split(".")[1]
+    if negations % 2 == 1:
+        presence = "absent"
+        if degree in ("severe",):
+            degree = None
+    if presence == "present" and negations == 0 and (inherited := _inherited(clause, at, state)):
+        presence, cue = inherited
+    for chunk in clause.chunks[at + 1 : at + 5]:
+        if chunk.kind == "cue" and chunk.cue == "hedge.after" and presence == "present":
+            presence, cue = "possible", chunk.low
+        if (
+            chunk.kind == "cue"
+            and chunk.cue == "negation.after"
+            and chunk.low not in ("not there",)
+            and presence == "present"
+        ):
+            presence, cue = "absent", chunk.low
+        if chunk.kind == "cue" and chunk.cue is not None and chunk.cue.startswith("degree.") and degree is None:
+            degree = chunk.cue.split(".")[1]
+    if degree is None:
+        degree = _degree_after(clause, at)
+    return presence, cue, degree
+
+
+def _degree_after(clause: Clause, at: int) -> str | None:
+    text = " ".join(c.low for c in clause.chunks[at + 1 : at + 5])
+    if text.startswith(("a fair bit", "quite a bit", "a good bit")):
+        return "moderate"
+    if text.startswith(("badly", "bad", "to hell", "to bits", "something", "real bad", "pretty bad", "right through")):
+        return "severe"
+    if text.startswith(("a bit", "a touch", "slightly", "a little", "a wee bit", "bit")):
+        return "slight"
+    return None
+
+
+def _is_near(before: Sequence[Chunk], i: int) -> bool:
+    """A degree word belongs to the condition right after it (or after "and", another degree)."""
+    return all(c.kind in ("cue", "adverb", "adjective", "determiner") for c in before[i + 1 :])
+
+
+def _reaches(before: Sequence[Chunk], i: int, at: int) -> bool:
+    """Tell whether a negation reaches the condition: nothing ends its reach between them."""
+    between = before[i + 1 :]
+    for n, chunk in enumerate(between):
+        if chunk.low in ("but", "just", "only", "bar", "except", "apart"):
+            return False
+        if chunk.kind == "condition" and i >= 0:
+            rest = [c.low for c in between[n + 1 :]]
+            if "or" in rest or "nor" in rest or "and" in rest or not rest:
+                continue
+            return before[i].low not in ("no", "not a", "without")
+        if (
+            chunk.is_part
+            and chunk.name
+            and before[i].low in ("no",)
+            and not chunk.is_unspecific
+            and chunk.kind != "condition"
+        ):
+            nxt = between[n + 1] if n + 1 < len(between) else None
+            return nxt is None or nxt.kind != "aux"
+    return True
+
+
+def _inherited(clause: Clause, at: int, state: State) -> tuple[str, str] | None:
+    """ "No cracks, chips | or scoring": a list of bare conditions keeps the negation it began with."""
+    if state.last_negation is None or clause.joiner not in (",", "or", "nor"):
+        return None
+    first = clause.chunks[0]
+    is_bare = (
+        (first.kind == "condition" and first.tag == "noun")
+        or first.low in ("or", "nor")
+        or clause.joiner in ("or", "nor")
+    )
+    if is_bare and not any(c.kind == "aux" for c in clause.chunks):
+        return "absent", state.last_negation
+    return None
+
+
+def _bearer(
+    clause: Clause, at: int, chunk: Chunk, state: State, subject: Bearer | None, subject_at: int
+) -> tuple[Bearer | None, str | None]:
+    """Give the part that is in the condition, and where on it."""
+    chunks = clause.chunks
+    position = None
+    after = part_after(chunks, at, ON_PART)
+    if chunk.tag == "noun":
+        owner = _owner(chunks, at, state)
+        if owner is not None:
+            return owner, _place_after(chunks, at, state)
+        if after is not None and not _has_owner(chunks, subject_at, at):
+            at_part, part = after
+            bearer = resolve(part, state.focus, state.lexicon)
+            if bearer is not None and not bearer.is_place and bearer.component and not _is_place_word(part):
+                return bearer, _place_after(chunks, at_part, state)
+            if bearer is not None and bearer.is_place:
+                position = bearer.position
+            elif bearer is None or _is_place_word(part):
+                position = _place_text(chunks, at_part)
+    elif after is not None:
+        position = _place_text(chunks, after[0]) if _is_place(after[1], chunks, after[0]) else None
+        if position is None and after[1].pronoun == "place":
+            position = after[1].position
+    if subject is not None and subject_at > at:
+        subject = replace(state.focus.bearer) if state.focus.bearer else None
+    return subject, position
+
+
+def _has_owner(chunks: Sequence[Chunk], subject_at: int, at: int) -> bool:
+    """Tell "the bore's got rust in the middle" (subject bears it) from "there's rust in the bore"."""
+    if subject_at < 0 or subject_at >= at:
+        return False
+    subject = chunks[subject_at]
+    if subject.name is None and subject.pronoun not in (
+        "it",
+        "they",
+        "one",
+        "number",
+        "other",
+        "this",
+        "these",
+        "that",
+        "place",
+        "both",
+        "all",
+    ):
+        return False
+    words = {c.low for c in chunks[subject_at + 1 : at]}
+    return bool(words & {"got", "has", "have", "had", "shows", "showing", "with", "'ve", "having", "shown", "wants"})
+
+
+def _owner(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:
+    """Give the part named right before a condition noun: "bearing | play", "tooth | wear"."""
+    if at == 0 or not chunks[at - 1].is_part or chunks[at - 1].name is None or chunks[at - 1].is_unspecific:
+        return None
+    return resolve(chunks[at - 1], state.focus, state.lexicon)
+
+
+def _is_place_word(part: Chunk) -> bool:
+    return part.is_unspecific or part.container or part.pronoun == "place"
+
+
+def _is_place(part: Chunk, chunks: Sequence[Chunk], at: int) -> bool:
+    return part.pronoun == "place" or part.name is not None or part.position is not None
+
+
+def _place_text(chunks: Sequence[Chunk], at: int) -> str | None:
+    part = chunks[at]
+    if part.pronoun in ("it", "they", "them", "this", "that", "me"):
+        return None
+    words = [w for w in part.low.split() if w not in ("the", "a", "an", "its", "his", "their")]
+    if at and chunks[at - 1].kind == "preposition":
+        return f"{chunks[at - 1].low} the {' '.join(words)}" if words else None
+    return " ".join(words) or None
+
+
+def _place_after(chunks: Sequence[Chunk], at: int, state: State) -> str | None:
+    after = part_after(chunks, at, ON_PART)
+    if after is None:
+        return None
+    return _place_text(chunks, after[0])
+
+
+_HAPPENED_WELL = frozenset(
+    {
+        "came",
+        "come",
+        "backed",
+        "undid",
+        "went",
+        "slid",
+        "pulled",
+        "lifted",
+        "unscrewed",
+        "wound",
+        "coming",
+        "drops",
+        "popped",
+        "spun",
+        "screwed",
+    }
+)
+
+
+def _is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
+    """Leave out a good word about how something came off, and a bare verdict on a number."""
+    condition = chunk.conditions[0]
+    earlier = {c.low for c in clause.chunks[:at]}
+    if condition.polarity == "good" and earlier & _HAPPENED_WELL:
+        return True
+    if (
+        condition.term in ("free", "sound")
+        and any(c.fastener for c in clause.chunks[:at] if c.is_part)
+        and condition.term == "free"
+    ):
+        return True
+    if (
+        chunk.low in ("good", "fine", "nice", "lovely", "well", "great", "bad")
+        and clause.chunks[at + 1 : at + 2]
+        and clause.chunks[at + 1].low in ("for", "idea", "luck", "job")
+    ):
+        return True
+    if (
+        condition.polarity == "good"
+        and clause.chunks[0].pronoun in ("that", "it")
+        and any(c.kind in ("amount",) for c in state.last_chunks)
+    ):
+        return True
+    if (
+        any(c.kind == "amount" for c in clause.chunks)
+        and condition.term
+        in ("worn", "play", "end float", "backlash", "out of true", "oval", "tapered", "thin", "side play")
+        and chunk.tag == "noun"
+    ):
+        return True
+    if (
+        chunk.tag == "noun"
+        and at + 1 < len(clause.chunks)
+        and clause.chunks[at + 1].kind == "aux"
+        and any(c.kind in ("amount", "number") for c in clause.chunks[at + 1 :])
+    ):
+        return True
+    if chunk.tag == "verb" and any(
+        c.low in ("'ll", "will", "to", "'d", "can", "could") for c in clause.chunks[max(0, at - 2) : at]
+    ):
+        return True
+    if condition.term in ("play", "missing") and earlier & {"up"} and chunk.tag == "verb":
+        return True
+    return False
+
+
+def _attributes(clause: Clause, state: State) -> list[Finding]:
+    """Read conditions said before the noun: "there's a cracked tooth", "two bent spokes"."""
+    found = []
+    for at, chunk in enumerate(clause.chunks):
+        if (
+            not chunk.is_part
+            or not chunk.attributes
+            or chunk.determiner in ("the", "that", "this", "those", "these", "any", "no", "every", "my", "your")
+        ):
+            continue
+        if any(c.low in ("wants", "need", "needs", "order", "want") for c in clause.chunks[:at]):
+            continue
+        bearer = resolve(chunk, state.focus, state.lexicon)
+        if bearer is None or bearer.component is None:
+            continue
+        presence, cue, degree = _polarity(clause, at, state)
+        for condition, text in chunk.attributes:
+            found.append(
+                Finding(
+                    component=bearer.component, position=bearer.position, condition=condition.term, presence=presence or "present",
+                    degree=degree, count=bearer.count, of=bearer.of, span=state.span(chunk.start, chunk.end), cue=cue or text,
+                    rule="finding.attribute",
+                )
+            )  # fmt: skip
+    return found
+
+
+_FAULTLESS = (
+    "nothing wrong with", "nothing the matter with", "nowt wrong with", "nothing amiss with", "no complaints about", "no complaints with",
+    "nothing up with", "no issues with", "no fault in", "no faults in", "no problem with", "no problems with", "can't fault", "nothing wrong",
+    "not a thing wrong with", "no faults on", "nothing bad to say about", "no worries with", "no fault with", "happy with", "nothing to report on",
+    "no trouble with", "no issue with", "couldn't fault", "nothing actually wrong with", "not a thing wrong",
+)  # fmt: skip
+
+
+def _nothing_wrong(clause: Clause, state: State, subject: Bearer | None) -> Finding | None:
+    text = clause.low
+    said = next((p for p in _FAULTLESS if p in text), None)
+    if said is None or any(f"not {said}" in text or f"{n} {said}" in text for n in ("not", "isn't", "aren't", "ain't")):
+        return None
+    end = text.index(said) + len(said)
+    length = 0
+    bearer = subject
+    for chunk in clause.chunks:
+        length += len(chunk.low) + 1
+        if length > end and chunk.is_part and (named := resolve(chunk, state.focus, state.lexicon)):
+            bearer = named
+            break
+    if bearer is None:
+        bearer = Bearer(doubt="which part is not said")
+    return Finding(
+        component=bearer.component, position=bearer.position, condition="sound", presence="present", count=bearer.count, of=bearer.of,
+        span=state.span(clause.start, clause.end), cue=said, rule="finding.faultless", doubt=bearer.doubt,
+    )  # fmt: skip
+
+
+def _not_inspected(clause: Clause, state: State) -> Finding | None:
+    for at, chunk in enumerate(clause.chunks):
+        if chunk.kind != "cue" or chunk.cue != "not_looked.said":
+            continue
+        for part in [*clause.chunks[at + 1 :], *reversed(clause.chunks[:at])]:
+            if part.is_part and (bearer := resolve(part, state.focus, state.lexicon)) and bearer.component:
+                return Finding(
+                    component=bearer.component, position=bearer.position, condition="not inspected", presence="present", count=bearer.count,
+                    of=bearer.of, span=state.span(clause.start, clause.end), cue=chunk.low, rule="finding.not_inspected",
+                )  # fmt: skip
+        if state.focus.bearer is not None:
+            return Finding(
+                component=state.focus.bearer.component, position=state.focus.bearer.position, condition="not inspected",
+                span=state.span(clause.start, clause.end), cue=chunk.low, rule="finding.not_inspected",
+            )  # fmt: skip
+    return None
+
+
+def _tidy_up(found: Sequence[Finding]) -> list[Finding]:
+    """Drop a second mention of the same condition on the same part in one clause."""
+    out: list[Finding] = []
+    for finding in found:
+        if all(
+            (f.component, f.position, f.condition, f.presence)
+            != (finding.component, finding.position, finding.condition, finding.presence)
+            for f in out
+        ):
+            out.append(finding)
+    return out

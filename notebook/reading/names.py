@@ -1,0 +1,42 @@
+"""Names of components: what a part answers to when somebody asks for it.
+
+In: a component as an entry holds it. Out: its names, the vocabulary's own first, then the kinds of part it is.
+Imports nothing heavy, so that a question can be asked without loading spaCy.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+from notebook.reading.lexicon import read_rows, singular, standard_lexicon
+
+
+@cache
+def _kind_of() -> dict[str, str]:
+    return {row["name"].lower(): row["kind_of"].lower() for row in read_rows("components.csv") if row["kind_of"]}
+
+
+def table_name(component: str) -> str | None:
+    """Give the vocabulary's own name for a component; None when it is not listed."""
+    return standard_lexicon().kinds_of.get(component.lower())
+
+
+@cache
+def names_of(component: str) -> tuple[str, ...]:
+    """Give every name a component answers to: "return springs" -> return spring, spring."""
+    words = component.lower().split()
+    if not words:
+        return ()
+    words[-1] = singular(words[-1])
+    names = {" ".join(words): None}
+    listed = table_name(" ".join(words))
+    if listed:
+        names = {listed.lower(): None, **names}
+    for name in list(names):
+        kind = _kind_of().get(name)
+        while kind and kind not in names:
+            names[kind] = None
+            kind = _kind_of().get(kind)
+    for cut in range(1, len(words)):
+        names.setdefault(" ".join(words[cut:]), None)
+    return tuple(names)

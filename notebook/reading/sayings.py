@@ -1,0 +1,660 @@
+"""What is said for others and for the record: cautions, tips, marks, photo cues, corrections, storage, tools.
+
+In: clauses of a remark. Out: those entries, with the words as said; the moods of clauses that warn or instruct.
+Never reads a finding.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from notebook.entries import Caution, Correction, Entry, Mark, PhotoCue, Storage, Tip, Tool
+from notebook.reading.bearers import Bearer, resolve, subject_of
+from notebook.reading.chunks import Chunk
+from notebook.reading.clauses import ELSEWHERE, FACT, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
+from notebook.reading.fasteners import driver_at
+from notebook.reading.lexicon import singular
+from notebook.reading.state import State
+
+# --- cautions and tips -----------------------------------------------------------------------------------
+
+_IMPERATIVE_NO = frozenset({"don't", "never", "do not", "dinnae", "dinna", "don't ever", "never ever"})
+_HARMLESS = re.compile(
+    r"^(so |and |but )?(don't|never|do not) (know|think|see|need|mind|ask|worry|matter|bother with a|get me|forget to order|look|reckon|like|seem|feel|have|want|suppose|believe|seen|had|mind me|quote|expect|care|trust me)\b"
+)
+_WARNING_START = re.compile(
+    r"^(?:so |and |but |right |now |oh |well |just |please |mind |also |or |here |lads |again )*"
+    r"(mind (?:you don't|your|the|out|how|that you|yer|you|it)|be careful|careful|go easy|go steady|go canny|watch (?:out|your|the|that|it|for|you|yer|how)|beware|whatever you do|keep (?:your|clear|away|well|all|hands|fingers|everybody|it away|heat|sparks|off)|stay clear|take care|make sure (?:you don't|nobody|no one|it's isolated|the|it's)|"
+    r"no (?:heat|naked|flames?|levering|prising|hammers?|hammering|smoking|sparks|torch)|wear (?:gloves|goggles|a mask|your|eye)|gloves on|goggles on|mask on|eye protection|isolate|lock (?:it )?off|discharge|depressurise|chock|prop|support|let it cool|warning|caution|danger|steady|under no circumstances|heads up|easy (?:with|on|now)|get help|two (?:man|person|of you)|dinnae|dinna|ca' canny|for (?:god|heaven|pity|christ))"
+)  # fmt: skip
+_DANGER = re.compile(
+    r"\b(or (?:you|it|they|the \w+|that|she|he|yer)(?: \w+)? ?(?:'ll|will|'d)|or else|you(?:'ll| 'll| will) (?:lose|break|strip|snap|crack|shear|ruin|damage|wreck|chip|split|tear|bend|score|distort|have (?:your|the|it|a)|knacker|never|end up|crush|trap|pull|burn|cut|round|mark)|"
+    r"(?:lose|take|have|trap|nip|crush) (?:your|yer|a) (?:fingers?|hands?|thumb|arm|eye|toes?|foot)|asbestos|under (?:tension|pressure|load|spring)|spring loaded|stored energy|will fly|'ll fly|fly (?:out|off|across)|'ll (?:bite|have your|take your|fire|shoot|ping|crack|shatter|snap|let go|fall|drop on|kick)|bites back|still live|live (?:wire|feed|terminal|when)|razor sharp|sharp (?:edges?|as)|scald|acid|"
+    r"can(?:'t| 't)? stand (?:heat|hammering)|explode|fumes|toxic|poison|nasty stuff|burn you|hot enough|could (?:lose|kill|crush|fall|fly|take)|will (?:crack|snap|shatter|break|strip|chip) if|cracks? if you|breaks? if you|snaps? if you|strips? if you|easily (?:cracked|broken|stripped|chipped|damaged|bent)|brittle so|fragile|one[- ]use only|(?:heavy|weighs) (?:enough|so|mind|get)|(?:left|reverse) hand thread (?:so|mind)|never (?:lever|hammer|heat|use|lift|drive|stand|put|run|turn|let|try|pull|reach|work|prise|pry|force|hit|undo|slacken|loosen|start|trust|leave|mix|reuse|weld|grind|touch|tighten|clamp))\b"
+)  # fmt: skip
+_TIP_START = re.compile(
+    r"^(?:so |and |but |right |now |well |also |oh |ok |okay |just |then )*"
+    r"(?:the |here's the |here's a |my |a |wee |best |handy |good |old |little )*(trick|knack|dodge|secret|tip|way to|way of|easiest|best way|best to|best bet|better to|easier to|easier if|quicker to|quickest|quicker if|if you (?:don't have|haven't|'ve no|have no|warm|heat|leave|put|tap|turn|use|lift|want|need|take|start|hold|push|pull|soak|get|do|run|rotate|slacken|wind|cut|make|ever|can't|line)|if ye |for (?:whoever|next time|the next|anyone|them that)|next time|whoever(?:'s| does| gets)?|note for|remember to|be sure to|make sure (?:you|to|it|they|that)|you want to|you need to|you have to|you've got to|you gotta|you'll (?:want|need|have) to|ye (?:want|need|have) to|what you do|what i do|what works|i (?:always|find)|always|it helps|helps (?:to|if)|it pays|pays to|worth|one (?:for|thing)|only way|you can (?:get|do|use|shift|tell|make|hold|turn|pull|free|see)|saves? (?:you|time|a lot|fighting)|handy to|don't forget (?:to|the|that)|dodge|start (?:with|from|at)|work (?:from|round|your|it)|leave (?:it|them|the \w+) (?:to soak|overnight|in the freezer)|give (?:it|them|her|him|the \w+) a (?:tap|twist|soak|turn|clout|wiggle|good soak|warm|squirt|rap|knock|dose)|a (?:bar|dab|smear|drop|blob|length|bit of|wee|piece of|loop|bolt|nut|strip|pair of|squirt|rap|tap|sharp|cut-down|cut|spot|couple of|block|bent|magnet|strap|rag|lump|touch of|g|sharpened|dot))"
+)  # fmt: skip
+_WORKS = re.compile(
+    r"\b(works? (?:a treat|well|lovely|a charm|grand|best|great|fine|better|every time|wonders|like a charm|nicely)|does the (?:job|trick)|do the (?:job|trick)|makes life easier|slides? (?:on|off|out|straight) (?:easy|easier|lovely|no bother)|(?:comes?|drops?|slides?|falls?|pops?|lifts?|walks?) (?:straight |right |just |easy |easily |clean |away )*(?:out|off|in|on)(?: by itself| on its own| easy| easier| lovely| no bother| sweet| like butter)?|saves (?:you|your|time|fighting)|holds? the|stops? (?:it|the|them) (?:turning|dropping|falling|binding|spinning)|gives you|undoes (?:clockwise|anticlockwise|the wrong way|backwards)|the trick|the knack|easier that way|that's the way|every time)\b"
+)
+_DONE_TO_PART = re.compile(
+    r"^(?:so |and |then |just |right |now |we'll |i'll )*(?:get|take|grab|snap|have) (?:a |another |me a |us a |some |one )?(?:\w+ )?(?:photo|picture|pic|shot|snap|close up)|^(?:so |and |then |just )*(?:order|bin|scrap|skip|chuck|replace|renew|change|reuse|keep|clean|wash|skim|hone|regrind|check|measure|test|bag|tag|label|put|stick|photo|photograph|scratch|forget|strike|ignore|cancel|send|dump|weigh|call it|call that|say|make that|let's|reline|crack test|dye|hold|park|leave it|leave that|leave them|note|mark|get (?:it|them|that|'em|those|these|the \w+) (?:\w+ed|ground|re\w+)|fit new|new|ask|see what|wait)\b"
+)  # fmt: skip
+
+
+def set_speech_moods(clauses: Sequence[Clause], state: State) -> None:
+    """Mark clauses that warn or instruct, so that nothing in them is taken for a fact of the job."""
+    for n, clause in enumerate(clauses):
+        if clause.mood in (QUESTION, ELSEWHERE):
+            continue
+        text = _plain(clause)
+        if _HARMLESS.match(text):
+            continue
+        if _is_warning(clause, text):
+            clause.mood = WARNING
+        elif _is_tip(clauses, n, text):
+            clause.mood = INSTRUCTION
+
+
+def _plain(clause: Clause) -> str:
+    text = re.sub(r" (?='|n't)", "", clause.low)
+    return text
+
+
+def _is_warning(clause: Clause, text: str) -> bool:
+    if any(w in text for w in ("photo", "picture", "pic ", "shot of")):
+        return False
+    if re.match(r"^(so |and |but |now |well |right )*(don't|never|do not|dinnae|dinna) \w+", text) and not re.match(
+        r"^(so |and |but )*never (been|had|seen|was|found|got|did)", text
+    ):
+        return True
+    if _WARNING_START.match(text):
+        return not text.startswith(("mind you ", "mind the time")) or "don't" in text
+    return bool(_DANGER.search(text)) and clause.mood != USUAL
+
+
+def _is_tip(clauses: Sequence[Clause], n: int, text: str) -> bool:
+    clause = clauses[n]
+    if any(w in text for w in ("photo", "picture", "pic ", "shot of")):
+        return False
+    if _TIP_START.match(text):
+        return not (
+            text.startswith("always been")
+            or (text.startswith(("a bit", "a dab")) and clause.chunks[0].kind == "condition")
+        )
+    first = clause.chunks[0]
+    if first.kind == "verb" and first.tag == "B" and clause.joiner in ("", "then", "and", ","):
+        before = clauses[n - 1] if n else None
+        if (
+            clause.joiner in ("", ",")
+            and not _DONE_TO_PART.match(text)
+            and (
+                before is None
+                or before.sentence != clause.sentence
+                or before.mood == INSTRUCTION
+                or len(before.chunks) == 1
+            )
+        ):
+            return True
+        return before is not None and before.sentence == clause.sentence and before.mood == INSTRUCTION
+    if first.low == "warm" and clause.joiner == "":
+        return True
+    return False
+
+
+def read_cautions_and_tips(clauses: Sequence[Clause], state: State) -> list[Entry]:
+    """Give cautions and tips with their words, each from where it begins to where its sentence turns."""
+    found: list[Entry] = []
+    n = 0
+    while n < len(clauses):
+        clause = clauses[n]
+        if clause.mood not in (WARNING, INSTRUCTION):
+            n += 1
+            continue
+        first, last = n, n
+        if clause.mood == WARNING and n and clauses[n - 1].sentence == clause.sentence and clause.joiner == "or":
+            first = n - 1
+        while last + 1 < len(clauses) and _goes_on(clauses, last, clause.mood):
+            last += 1
+        text = state.words(clauses[first].start, clauses[last].end)
+        topic = _topic(clauses[first : last + 1], state)
+        span = state.span(clauses[first].start, clauses[last].end)
+        if clause.mood == WARNING:
+            found.append(Caution(topic=topic, text=text, span=span, cue=clauses[n].chunks[0].low, rule="caution"))
+        else:
+            found.append(Tip(topic=topic, text=text, span=span, cue=clauses[n].chunks[0].low, rule="tip"))
+        n = last + 1
+    return found
+
+
+def _goes_on(clauses: Sequence[Clause], last: int, mood: str) -> bool:
+    nxt = clauses[last + 1]
+    if nxt.sentence != clauses[last].sentence:
+        return False
+    if nxt.mood == mood:
+        return True
+    if nxt.mood in (WARNING, INSTRUCTION):
+        return False
+    if nxt.joiner in ("but",) or (any(c.kind == "amount" for c in nxt.chunks) and mood == WARNING):
+        return False
+    if any(w in nxt.low for w in ("photo", "picture")):
+        return False
+    return nxt.joiner in (
+        "or",
+        "and",
+        "because",
+        "cause",
+        "cos",
+        "so",
+        "or",
+        "that",
+        "how",
+        "where",
+        "if",
+        "when",
+        "till",
+        "until",
+        "otherwise",
+        "then",
+        "",
+    ) or nxt.chunks[0].pronoun in ("it", "they", "that", "you")
+
+
+def _topic(clauses: Sequence[Clause], state: State) -> str | None:
+    for clause in clauses:
+        for chunk in clause.chunks:
+            if chunk.is_part and chunk.name and not chunk.is_unspecific and not chunk.tool and not chunk.container:
+                return chunk.name
+    return state.focus.bearer.component if state.focus.bearer else None
+
+
+# --- photo cues ------------------------------------------------------------------------------------------
+
+_PHOTO = re.compile(
+    r"\b(photos?|photograph(?:ed|s)?|pictures?|pics?|piccy|(?:a |another |one |quick |get |grab )(?:shot|snap|close[ -]?up)|shot of|snap of|snap that|snap this|snap it)\b"
+)
+_NO_PHOTO = re.compile(
+    r"\b(don't|no|never|without|not|isn't|forgot|can't|won't|needn't|wasn't|hadn't)\b[\w' ]{0,24}\b(photo|picture|pic|shot|snap|photograph)"
+)
+_BEFORE = re.compile(
+    r"\b(got|took|taken|'ve|had|there's|already|have)\b[\w' ]{0,22}\b(photo|picture|pic|shot|snap|photograph)|(photo|picture|pic|shot|snap)[\w' ]{0,16}\b(taken|already|of that already|got)\b"
+)
+
+
+def read_photo_cues(clauses: Sequence[Clause], state: State) -> list[PhotoCue]:
+    """Give the spoken photo cues of a remark."""
+    found: list[PhotoCue] = []
+    for clause in clauses:
+        text = _plain(clause)
+        said = _PHOTO.search(text)
+        if said is None or clause.mood in (QUESTION, ELSEWHERE, HYPOTHETICAL, USUAL) or _NO_PHOTO.search(text):
+            continue
+        if re.search(
+            r"\b(in|from|on) the (photo|picture|pic)|(photo|picture)s? (in the|from the) (book|manual)|get the picture|big picture",
+            text,
+        ):
+            continue
+        found.append(
+            PhotoCue(
+                of=_photo_of(clause, state), which="before" if _BEFORE.search(text) else "next", span=state.span(clause.start, clause.end),
+                cue=said.group(), rule="photo",
+            )
+        )  # fmt: skip
+    return found
+
+
+def _photo_of(clause: Clause, state: State) -> str | None:
+    for at, chunk in enumerate(clause.chunks):
+        if chunk.low == "of" and at + 1 < len(clause.chunks) and clause.chunks[at + 1].is_part:
+            part = clause.chunks[at + 1]
+            if part.name and not part.is_unspecific:
+                return part.name
+            bearer = resolve(part, state.focus, state.lexicon)
+            return bearer.component if bearer else None
+    for chunk in clause.chunks:
+        if (
+            chunk.is_part
+            and chunk.name
+            and not chunk.is_unspecific
+            and not _PHOTO.search(chunk.low)
+            and chunk.name not in ("photo", "picture", "shot")
+        ):
+            return chunk.name
+    return state.focus.bearer.component if state.focus.bearer else None
+
+
+# --- corrections -----------------------------------------------------------------------------------------
+
+_CORRECTION = re.compile(
+    r"^(?:right |oh |no |sorry |wait |hang on |actually |well |ah |hold on |and |oops |whoops |bugger |er |lads )*"
+    r"(scratch (?:that|the|what)|strike (?:that|the|what)|forget (?:that|what|the last|about that)|ignore (?:that|what|the last|my last)|cancel (?:that|the last)|disregard|delete that|take that back|i take that back|correction|"
+    r"scrub (?:that|the last|what)|rub that out|cross that out|wipe that|undo that|that's wrong|that was wrong|i was wrong|i got that wrong|i'm wrong|got that wrong|i said|i tell a lie|tell a lie|i told you wrong|i lied|my mistake|i misread|i meant|not what i said|what i said|that last one was wrong|that last one's wrong|bin that last|no wait|never mind that|back up|as you were|let me correct|make that|i've told a lie|told a lie)"
+)  # fmt: skip
+_LAST = re.compile(r"\b(last|that|remark|all that|what i said|that bit|previous|i just said)\b")
+
+
+def read_correction(clauses: Sequence[Clause], state: State) -> Correction | None:
+    """Give a correction of an earlier remark ("scratch that last one", "no wait, it's 159"); None when there is none."""
+    for n, clause in enumerate(clauses[:4]):
+        text = _plain(clause)
+        said = _CORRECTION.match(text)
+        if said is None:
+            continue
+        verb = said.group(1)
+        if (
+            verb.startswith(("i said", "i meant", "what i said"))
+            and not re.search(r"\b(sorry|no|wait|correction)\b", " ".join(_plain(c) for c in clauses[: n + 1]))
+            and "but" not in [c.joiner for c in clauses]
+        ):
+            continue
+        rest = clauses[n + 1 :]
+        has_value = any(
+            any(k.kind in ("amount", "number", "thread") or (k.is_part and k.count) for k in c.chunks)
+            for c in [*rest, clause]
+        )
+        undoes_all = verb.startswith(
+            (
+                "scratch",
+                "strike",
+                "forget",
+                "ignore",
+                "cancel",
+                "disregard",
+                "delete",
+                "scrub",
+                "rub",
+                "cross",
+                "wipe",
+                "undo",
+                "take",
+                "i take",
+                "bin",
+                "never mind",
+            )
+        )
+        scope = "last remark" if undoes_all or not has_value else "value"
+        end = clauses[n].end
+        return Correction(
+            scope=scope, target=state.memory.line, span=state.span(clauses[0].start, end), cue=verb, rule="correction",
+            doubt=None if state.memory.line else "nothing said before for this to undo",
+        )  # fmt: skip
+    return None
+
+
+# --- marks -----------------------------------------------------------------------------------------------
+
+_MARK = re.compile(
+    r"\b(?:(?:punch|paint|chalk|scribe|match|timing|dot|centre[- ]pop|pop|witness|alignment|assembly|pencil|marker) ?(?:mark|dot)s?\b|(?:dot|dots|arrow|notch|line|mark|marks|pop|pops|dab|stripe|chamfer|lip|open side|closed side|dished side|flat side|spring side|shouldered side|step|boss|writing|number|numbers|letter|stamp|cut ?out|slot|keyway|long end|short end|hook|gap|oil hole|relief|bevel|taper|thick end|thin end|face|groove)s? (?:on|of|in|to|at)?[\w ,']{0,40}\b(?:faces?|facing|lines? up|line up|lined up|points?|pointing|goes to|towards?|outwards?|inwards?|outermost|uppermost|upwards|downwards|to the (?:front|rear|back|top|bottom|left|right|inside|outside)|facing out|face out|faces out)\b|"
+    r"(?:faces?|facing) (?:out|in|up|down|front|back|forward|the|inwards|outwards|towards|inboard|outboard|away)|lin(?:es?|ed) up with|goes? back (?:the|in the|on the|to the|where|same|with|exactly|as|that|how|on its|in its|into its|to its|like)|go back (?:the|in the|on the|to the|where|same|with|exactly|as|that|how|on their|in their|into their|to their|like)|went (?:this|that) way|this way (?:up|round|out)|that way (?:up|round|out)|right way (?:up|round)|same way (?:up|round|out)|way round|way up|"
+    r"keep (?:them|these|those|'em|em|it|the \w+|each|this|that|both)[\w ]{0,30}(?:to (?:their|its) own|together|in order|apart|separate|to the same|in pairs|matched|as a (?:pair|set)|same|with (?:its|their))|to (?:their|its) own (?:side|sides|hole|bore|bores|place|cap|caps|end|ends|seat)|(?:not interchangeable|don't (?:mix|swap) (?:them|'em|em|these|those|the))|in (?:the )?order (?:they|i|as)|in that order|(?:numbered|tagged|scribed|centre popped|centre punched|stamped|painted|chalked|marked|pencilled|marker penned|match marked|labelled|paint marked|i've marked|i marked) (?:them|'em|em|it|an?|the|both|each|all|up|my|a|so|for|where|on|with|one|two|every)|"
+    r"(?:shims?|washers?|spacers?|spacer|washer|shim|gasket|ring|plate|packing|packers?|collar|sleeve|clip|circlip|o ring|thrust|keeper)[\w' ]{0,24} (?:sat|sits|sit|was|were|is|are|goes|go|lived|lives|live|came from|come from|fitted|tucked|under|behind|between) (?:under|behind|between|in|on|against|next|up|inside|outside|over|below|above|beneath|in front|to the|at the|down|underneath)|sat (?:behind|under|between|up|against|in|on|with|next|inside|at|over|flush|proud)|hooked (?:in|on|over|through|to|third|second|first|into|round|at)|\w+ (?:hole|tooth|notch|slot|groove|thread)s? from the|threads? (?:showing|proud|sticking)|turns? (?:out|from|in) |shortest (?:one|bolt|screw)|longest (?:one|bolt|screw)|long ones? (?:goes?|go|at|to|on|in|is|are)|short ones? (?:goes?|go|at|to|on|in|is|are)|(?:longer|shorter|long|short|dowelled|fitted|waisted) (?:bolt|screw|stud|one)s? (?:goes?|go|is|are|was|were|lives?|at|from|in|on)|note (?:the|how|which|where|that)|remember (?:which|where|that the|it was|the)|for the way (?:back|she|it|he)|the way (?:she|it|he) (?:runs|ran|sat|was|came)|clocked (?:at|to)|at (?:\w+) o'clock|runs? (?:over|under|behind|round|through|outside|inside) the|routed|threaded (?:over|under|through|round)|wound (?:\w+ )?times|came from the)"
+)  # fmt: skip
+_NO_MARK = re.compile(
+    r"\b(no marks?|not a mark|witness marks?|wear marks?|score marks?|scuff marks?|chatter marks?|casting mark|light marks|mark on it|question mark|tool marks?|hammer marks?|contact marks?|rub marks?|burn marks?)\b"
+)
+
+
+def read_marks(clauses: Sequence[Clause], state: State) -> list[Mark]:
+    """Give how things sat, for the way back."""
+    found: list[Mark] = []
+    n = 0
+    while n < len(clauses):
+        clause = clauses[n]
+        text = _plain(clause)
+        allowed = clause.mood in (FACT, WARNING, INSTRUCTION)
+        said = _MARK.search(text) if allowed and not _NO_MARK.search(text) else None
+        if said is None:
+            n += 1
+            continue
+        last = n
+        while (
+            last + 1 < len(clauses)
+            and clauses[last + 1].sentence == clause.sentence
+            and _mark_goes_on(clauses[last + 1])
+        ):
+            last += 1
+        first = n
+        if (
+            clause.chunks[0].pronoun in ("they", "it", "that")
+            and clause.joiner == ","
+            and n
+            and clauses[n - 1].sentence == clause.sentence
+            and not any(c.kind == "condition" for c in clauses[n - 1].chunks)
+            and len(clause.chunks) < 8
+        ):
+            first = n - 1
+        component, count = _marked_part(clauses[first : last + 1], state)
+        found.append(
+            Mark(
+                component=component, text=state.words(clauses[first].start, clauses[last].end), count=count,
+                span=state.span(clauses[first].start, clauses[last].end), cue=said.group(), rule="mark",
+            )
+        )  # fmt: skip
+        n = last + 1
+    return found
+
+
+def _mark_goes_on(clause: Clause) -> bool:
+    if any(c.kind in ("condition",) for c in clause.chunks) or _PHOTO.search(clause.low):
+        return False
+    text = _plain(clause)
+    return (
+        bool(_MARK.search(text))
+        or clause.joiner in ("so", "where", "how", "that", "which")
+        or (len(clause.chunks) <= 3 and clause.joiner == ",")
+    )
+
+
+def _marked_part(clauses: Sequence[Clause], state: State) -> tuple[str | None, int | None]:
+    for clause in clauses:
+        for chunk in clause.chunks:
+            if not chunk.is_part or chunk.container or chunk.pronoun in ("i", "you", "we"):
+                continue
+            head = (chunk.name or "").split()[-1:] or [""]
+            if head[0] in (
+                "dot",
+                "mark",
+                "arrow",
+                "notch",
+                "line",
+                "dab",
+                "pop",
+                "chamfer",
+                "stripe",
+                "paint",
+                "punch",
+                "writing",
+                "number",
+                "letter",
+                "hook",
+            ):
+                continue
+            if chunk.name and not chunk.is_unspecific:
+                return chunk.name, chunk.count
+    bearer = state.focus.bearer
+    return (bearer.component if bearer else None), None
+
+
+# --- storage ---------------------------------------------------------------------------------------------
+
+_PUTTING = frozenset(
+    [
+        "put",
+        "goes",
+        "go",
+        "going",
+        "gone",
+        "stuck",
+        "hung",
+        "left",
+        "stored",
+        "bagged",
+        "popped",
+        "dropped",
+        "laid",
+        "stashed",
+        "kept",
+        "are",
+        "is",
+        "'re",
+        "'s",
+        "stick",
+        "sat",
+        "living",
+        "lives",
+        "sits",
+        "sitting",
+        "stowed",
+        "tucked",
+        "chucked",
+        "set",
+        "shoved",
+        "parked",
+        "tossed",
+        "placed",
+        "boxed",
+        "away",
+        "put's",
+        "tied",
+        "wired",
+        "binned",
+        "filed",
+        "live",
+    ]
+)
+_INTO = frozenset({"in", "into", "on", "onto", "under", "beside", "by", "inside", "intae", "to", "at"})
+_LOOSE_PLACES = frozenset(
+    [
+        "bench",
+        "floor",
+        "wall",
+        "van",
+        "vice",
+        "rag",
+        "shop",
+        "lid",
+        "hook",
+        "box",
+        "case",
+        "cup",
+        "bin",
+        "pan",
+        "bowl",
+        "boot",
+        "board",
+        "cloth",
+        "barrow",
+        "pallet",
+        "sill",
+        "windowsill",
+        "ledge",
+        "van",
+        "bath",
+        "freezer",
+        "fridge",
+    ]
+)
+
+
+def read_storage(clauses: Sequence[Clause], state: State) -> list[Storage]:
+    """Give where things were put."""
+    found: list[Storage] = []
+    for n, clause in enumerate(clauses):
+        if clause.mood not in (FACT, INSTRUCTION, WARNING):
+            continue
+        place = _place(clause)
+        if place is None:
+            continue
+        at, text, end = place
+        contents = _contents(clauses, n, at, state)
+        start = min(clause.chunks[at].start, clause.start)
+        found.append(
+            Storage(place=text, contents=tuple(contents), span=state.span(start, end), cue=text, rule="storage")
+        )
+    return found
+
+
+def _place(clause: Clause) -> tuple[int, str, int] | None:
+    chunks = clause.chunks
+    for at, chunk in enumerate(chunks):
+        if not (chunk.is_part and chunk.container and chunk.name):
+            continue
+        head = singular(chunk.name.split()[-1])
+        number = (
+            chunks[at + 1]
+            if (at + 1 < len(chunks) and chunks[at + 1].kind == "number")
+            or (at + 1 < len(chunks) and chunks[at + 1].pronoun == "number")
+            else None
+        )
+        is_first = at == 0 and (number is not None)
+        led = at and any(chunks[i].low in _INTO for i in range(max(0, at - 2), at))
+        if not (is_first or led):
+            continue
+        before = {w for c in chunks[:at] for w in c.low.split()}
+        if head in _LOOSE_PLACES and number is None:
+            if (
+                head == "bin"
+                or not before
+                & {
+                    "put",
+                    "hung",
+                    "left",
+                    "stored",
+                    "laid",
+                    "stashed",
+                    "goes",
+                    "go",
+                    "going",
+                    "they",
+                    "'re",
+                    "are",
+                    "stuck",
+                    "sat",
+                }
+                or (
+                    head in ("bench", "floor", "vice", "wall", "pan")
+                    and not before & {"put", "left", "laid", "stored", "hung", "stuck"}
+                )
+            ):
+                if not (len(chunk.name.split()) > 1 and (before & _PUTTING)):
+                    continue
+        if not is_first and not before & _PUTTING and clause.joiner == "" and len(before) > 3 and number is None:
+            continue
+        if any(c.kind == "condition" for c in chunks[:at]) and number is None:
+            continue
+        words = [w for w in chunk.low.split() if w not in ("the", "a", "an", "my", "that", "this")]
+        end = chunk.end
+        if number is not None:
+            value = number.value if number.value is not None else number.count
+            words.append(str(int(value or 0)))
+            end = number.end
+        tail = _place_tail(chunks, at + (2 if number is not None else 1))
+        if tail:
+            words.append(tail[0])
+            end = tail[1]
+        return at, " ".join(words), end
+    return None
+
+
+def _place_tail(chunks: Sequence[Chunk], at: int) -> tuple[str, int] | None:
+    if (
+        at + 1 < len(chunks)
+        and chunks[at].low in ("on", "by", "under", "beside", "in", "behind", "next", "of")
+        and chunks[at + 1].is_part
+        and chunks[at + 1].name
+    ):
+        return f"{chunks[at].low} {chunks[at + 1].low}", chunks[at + 1].end
+    return None
+
+
+def _contents(clauses: Sequence[Clause], n: int, at: int, state: State) -> list[str]:
+    clause = clauses[n]
+    out = [
+        _content(c, state)
+        for c in clause.chunks[:at]
+        if c.is_part and c.pronoun not in ("i", "you", "we") and not c.container
+    ]
+    if not out and at == 0:
+        following = clauses[n + 1] if n + 1 < len(clauses) else None
+        rest = clause.chunks[2:] + (following.chunks if following else [])
+        text = [_content(c, state) for c in rest if c.is_part and c.name and not c.container]
+        out = text
+    if not out and state.focus.bearer and state.focus.bearer.component:
+        out = [state.focus.bearer.component]
+    return [c for c in out if c]
+
+
+def _content(chunk: Chunk, state: State) -> str | None:
+    if chunk.name and not chunk.is_unspecific:
+        return " ".join(w for w in chunk.low.split() if w not in ("the", "a", "an", "my", "all", "both"))
+    bearer = resolve(chunk, state.focus, state.lexicon)
+    return bearer.component if bearer else None
+
+
+# --- tools -----------------------------------------------------------------------------------------------
+
+_USING = frozenset(
+    [
+        "took",
+        "take",
+        "takes",
+        "needed",
+        "needs",
+        "need",
+        "used",
+        "using",
+        "use",
+        "with",
+        "wants",
+        "wanted",
+        "required",
+        "requires",
+        "need-the",
+        "had",
+        "borrow",
+        "borrowed",
+        "get",
+        "got",
+        "put",
+        "via",
+    ]
+)
+
+
+def read_tools(clauses: Sequence[Clause], state: State) -> list[Tool]:
+    """Give tools that were used or are needed; a tool inside a tip or a caution stays there."""
+    found: list[Tool] = []
+    for clause in clauses:
+        if clause.mood != FACT:
+            continue
+        used = False
+        for at, chunk in enumerate(clause.chunks):
+            if chunk.low in _USING or set(chunk.low.split()) & {"took", "needed", "used", "needs"}:
+                used = True
+            name = _tool_name(clause.chunks, at) if used else None
+            if name:
+                subject, _ = subject_of(clause, state.focus, state.lexicon)
+                found.append(
+                    Tool(
+                        name=name,
+                        for_=_tool_for(subject, state),
+                        span=state.span(max(clause.start, chunk.start - 1), chunk.end),
+                        rule="tool",
+                    )
+                )
+    return found
+
+
+def _tool_name(chunks: Sequence[Chunk], at: int) -> str | None:
+    chunk = chunks[at]
+    driver = driver_at(chunks, at)
+    if driver is not None and at + 1 < len(chunks):
+        following = chunks[at + 1]
+        if following.low.split()[-1] in ("head", "heads"):
+            return None
+        return driver
+    if chunk.is_part and chunk.tool and chunk.fastener is None:
+        if at and driver_at(chunks, at - 1) is not None:
+            return None
+        words = [w for w in chunk.low.split() if w not in ("the", "a", "an", "my", "our", "some")]
+        if at and chunks[at - 1].kind in ("amount", "number"):
+            words = [chunks[at - 1].low, *words]
+        return " ".join(words) or None
+    if (
+        chunk.is_part
+        and chunk.name
+        and at
+        and chunks[at - 1].kind in ("amount",)
+        and chunk.name.split()[-1] in ("tube", "bar", "pipe", "impact", "puller", "extension")
+    ):
+        return f"{chunks[at - 1].low} {chunk.name}"
+    return None
+
+
+def _tool_for(subject: Bearer | None, state: State) -> str | None:
+    if subject is not None and subject.component:
+        return subject.component
+    return state.focus.bearer.component if state.focus.bearer else None

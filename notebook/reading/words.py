@@ -1,0 +1,108 @@
+"""Words of a remark: text in, tokens out, each with its place in the text.
+
+In: any text. Out: `Token`s in order; `text[token.start:token.end]` is the token.
+Never changes the text and never raises.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+_PIECES = re.compile(
+    r"""
+      \d{1,3}(?:,\d{3})+(?!\d)(?:\.\d+)?      # 41,200
+    | \d+/\d+                                 # 3/8
+    | \d*\.\d+                                # .05  7.2
+    | \d+
+    | (?:[^\W\d_]|[&°])+(?:['’][^\W\d_]+)*\.? # words with apostrophes; the full stop is cut off below
+    | ['’][^\W\d_]+                           # 'em  's
+    | \.\.\.
+    | \S
+    """,
+    re.VERBOSE,
+)
+_CLITICS = re.compile(r"^(.+?)(['’](?:s|re|ve|ll|d|m))$", re.IGNORECASE)
+_WHOLE = frozenset({"let's", "o'clock", "ma'am"})
+_ABBREVIATIONS = frozenset({"mr.", "dr.", "st.", "no.", "approx.", "max.", "min."})
+
+
+@dataclass(slots=True)
+class Token:
+    """One word, number or sign of a remark."""
+
+    text: str
+    low: str
+    start: int
+    end: int
+    value: Fraction | None = None
+    """Exact value when the token is a number in digits."""
+    glued: bool = False
+    """True when no space stands before it in the text ("7.2mm", "cross-threaded")."""
+
+    @property
+    def is_word(self) -> bool:
+        return self.low[:1].isalpha() or self.low[:1] in "'&°"
+
+    @property
+    def is_number(self) -> bool:
+        return self.value is not None
+
+
+def split_words(text: str) -> list[Token]:
+    """Split text into words, numbers and signs; clitics ("'s", "'ll") become words of their own.
+
+    Hyphens inside words are passed over, so that "cross-threaded" and "cross threaded" are alike;
+    hyphens between digits are kept ("1/4-20").
+    """
+    tokens: list[Token] = []
+    for found in _PIECES.finditer(text):
+        piece, start = found.group(), found.start()
+        low = piece.lower().replace("’", "'")
+        if low[0].isdigit() or (low[0] == "." and len(low) > 1 and low[1].isdigit()):
+            tokens.append(Token(piece, low, start, found.end(), _value_of(low), _glued(tokens, start)))
+            continue
+        if low.endswith(".") and len(low) > 1 and low != "..." and low not in _ABBREVIATIONS:
+            _add_word(tokens, piece[:-1], low[:-1], start)
+            tokens.append(Token(".", ".", found.end() - 1, found.end(), None, True))
+            continue
+        if low in "-–" and _is_inside_word(text, start):
+            continue
+        if tokens and tokens[-1].low == "re" and text[start - 1 : start] == "-" and tokens[-1].end == start - 1:
+            last = tokens.pop()
+            tokens.append(Token(text[last.start : found.end()], "re" + low, last.start, found.end(), None, last.glued))
+            continue
+        _add_word(tokens, piece, low, start)
+    return tokens
+
+
+def _add_word(tokens: list[Token], piece: str, low: str, start: int) -> None:
+    clitic = None if low in _WHOLE else _CLITICS.match(low)
+    if clitic and not low.endswith("n't"):
+        cut = len(clitic.group(1))
+        tokens.append(Token(piece[:cut], low[:cut], start, start + cut, None, _glued(tokens, start)))
+        tokens.append(Token(piece[cut:], low[cut:], start + cut, start + len(piece), None, True))
+    else:
+        tokens.append(Token(piece, low, start, start + len(piece), None, _glued(tokens, start)))
+
+
+def _glued(tokens: list[Token], start: int) -> bool:
+    return bool(tokens) and tokens[-1].end == start
+
+
+def _is_inside_word(text: str, at: int) -> bool:
+    before, after = text[at - 1 : at], text[at + 1 : at + 2]
+    if not (before.isalnum() and after.isalnum()):
+        return False
+    return not (before.isdigit() and after.isdigit())
+
+
+def _value_of(low: str) -> Fraction:
+    plain = low.replace(",", "")
+    if "/" in plain:
+        top, bottom = plain.split("/")
+        return Fraction(int(top[:12]), int(bottom[:12]) or 1)
+    if len(plain) > 24:
+        plain = plain[:24]
+    return Fraction(plain)

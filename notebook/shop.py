@@ -1,0 +1,115 @@
+"""The shop folder: where everything of a shop lies, and its settings.
+
+In: a folder (or none, then the platform's). Out: paths and settings. Makes the folder and its `shop.toml`
+when they are not there; never reads the archive.
+"""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from platformdirs import user_data_path
+
+from notebook.errors import NotebookError, one_line
+
+_FRESH_SETTINGS = """\
+# Settings of this shop. Everything here may be changed; lines that begin with # are notes.
+
+# Time zone of the shop, for photos whose camera does not say its own ("Europe/London", "UTC").
+zone = "UTC"
+
+# What a bare "tenth" or "mil" means here: "metric" or "inch". Leave empty to go by what was said last.
+habit = ""
+
+# Whole days that sound is kept after a job is closed; 0 keeps it for ever.
+keep_sound_days = 0
+"""
+_FRESH_VOCABULARY = """\
+# Words of this shop, beside those the notebook brings. Each name may have other ways of saying it.
+# [components]
+# "drag link pin" = ["link pin"]
+# [conditions]
+# worn = ["bellied"]
+
+[components]
+
+[conditions]
+"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """What `shop.toml` says."""
+
+    zone: str = "UTC"
+    habit: str | None = None
+    keep_sound_days: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """A shop folder with its settings."""
+
+    folder: Path
+    settings: Settings
+
+    def job_folder(self, job_id: str) -> Path:
+        """Give the folder of a job; its name is the job's id, never what a person typed."""
+        return self.folder / "jobs" / job_id
+
+
+def default_folder() -> Path:
+    """Give the shop folder that is used when none is named."""
+    named = os.environ.get("TEARDOWN_SHOP")
+    return Path(named) if named else user_data_path("teardown-notebook", appauthor=False) / "shop"
+
+
+def open_shop(folder: Path | None = None) -> Shop:
+    """Open a shop folder, made if it is not there; raises NotebookError where it cannot be used."""
+    place = (folder or default_folder()).expanduser()
+    try:
+        (place / "jobs").mkdir(parents=True, exist_ok=True)
+        (place / "limits").mkdir(exist_ok=True)
+        _write_once(place / "shop.toml", _FRESH_SETTINGS)
+        _write_once(place / "vocabulary.toml", _FRESH_VOCABULARY)
+    except OSError as error:
+        raise NotebookError(
+            f"The shop folder {one_line(str(place))} cannot be used ({error.strerror}); nothing was changed.",
+            "Name a folder you may write to with --shop DIR or TEARDOWN_SHOP.",
+        ) from error
+    return Shop(folder=place, settings=_read_settings(place / "shop.toml"))
+
+
+def _write_once(path: Path, text: str) -> None:
+    if not path.exists():
+        path.write_text(text, encoding="utf-8")
+
+
+def _read_settings(path: Path) -> Settings:
+    try:
+        said = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise NotebookError(
+            f"{path.name} cannot be read: {error}. Nothing was changed.",
+            "Mend that line, or take the file away to start afresh.",
+        ) from error
+    zone = str(said.get("zone", "UTC"))
+    try:
+        ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError) as error:
+        raise NotebookError(
+            f"{path.name} names a time zone that does not exist: {zone!r}.", 'Write one like "Europe/London" or "UTC".'
+        ) from error
+    habit = said.get("habit") or None
+    if habit not in (None, "inch", "metric"):
+        raise NotebookError(f"{path.name} says habit = {habit!r}.", 'Write "inch", "metric" or nothing.')
+    keep = said.get("keep_sound_days", 0)
+    if not isinstance(keep, int) or keep < 0:
+        raise NotebookError(
+            f"{path.name} says keep_sound_days = {keep!r}.", "Write a whole number of days, 0 for ever."
+        )
+    return Settings(zone=zone, habit=habit, keep_sound_days=keep)
