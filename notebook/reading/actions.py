@@ -15,25 +15,7 @@ from notebook.reading.lexicon import Lexicon, read_toml, standard_lexicon
 
 _LONGEST_OBJECT = 6
 _PARTICLES = frozenset(
-    [
-        "off",
-        "out",
-        "up",
-        "down",
-        "back",
-        "in",
-        "on",
-        "over",
-        "away",
-        "apart",
-        "through",
-        "loose",
-        "together",
-        "aside",
-        "clear",
-        "along",
-        "home",
-    ]
+    "off out up down back in on over away apart through loose together aside clear along home".split()
 )
 
 
@@ -69,26 +51,35 @@ def _phrases(group: str) -> dict[str, list[_Phrase]]:
     return by_first
 
 
-def find_actions(words: Sequence[str], group: str, lexicon: Lexicon | None = None) -> list[Action]:
-    """Give the actions of a group (`disposition` or `step`) said in a clause, longest phrase first at each place."""
+def find_actions(
+    words: Sequence[str], group: str, lexicon: Lexicon | None = None, is_verb: Sequence[bool] | None = None
+) -> list[Action]:
+    """Give the actions of a group (`disposition` or `step`) said in a clause, longest phrase first at each place.
+
+    `is_verb` tells for each word whether it can be a verb where it stands ("clock" in "the clock reads" cannot).
+    """
     lemmas = (lexicon or standard_lexicon()).lemmas
     phrases = _phrases(group)
     found: list[Action] = []
     at = 0
     while at < len(words):
-        best = _best_at(words, at, phrases, lemmas)
+        best = _best_at(words, at, phrases, lemmas, is_verb is None or is_verb[at])
         if best is not None:
             found.append(best)
         at += 1
     return _longest_only(found)
 
 
-def _best_at(words: Sequence[str], at: int, phrases: dict[str, list[_Phrase]], lemmas: dict[str, str]) -> Action | None:
+def _best_at(
+    words: Sequence[str], at: int, phrases: dict[str, list[_Phrase]], lemmas: dict[str, str], may_be_verb: bool
+) -> Action | None:
     low = words[at]
     lemma = lemmas.get(low, low)
     best: Action | None = None
     for key, needs_verb in ((low, False), (lemma, True)):
         for phrase in phrases.get(key, ()):
+            if phrase.verb and not may_be_verb:
+                continue
             if phrase.verb != needs_verb and not (phrase.verb and low == lemma):
                 continue
             end = _match(words, at, phrase)
@@ -101,7 +92,12 @@ def _match(words: Sequence[str], at: int, phrase: _Phrase) -> int | None:
     rest = phrase.words[1:]
     if tuple(words[at + 1 : at + 1 + len(rest)]) == rest:
         return at + 1 + len(rest)
-    if phrase.verb and len(rest) == 1 and rest[0] in _PARTICLES:
+    if (
+        phrase.verb
+        and len(rest) == 1
+        and rest[0] in _PARTICLES
+        and phrase.words[0] not in ("wait", "hold", "hang", "set")
+    ):
         for gap in range(2, _LONGEST_OBJECT + 2):
             if at + gap < len(words) and words[at + gap] == rest[0]:
                 return at + gap + 1

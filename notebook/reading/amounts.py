@@ -23,37 +23,10 @@ Habit = str
 """`inch` or `metric`: what "tenths" and a bare "mil" mean in this shop."""
 
 NOT_UNITS = frozenset(
-    [
-        "minute",
-        "minutes",
-        "second",
-        "seconds",
-        "day",
-        "days",
-        "week",
-        "weeks",
-        "month",
-        "months",
-        "year",
-        "years",
-        "quid",
-        "dollar",
-        "dollars",
-        "buck",
-        "bucks",
-        "euro",
-        "euros",
-        "pence",
-        "cent",
-        "cents",
-        "times",
-        "o'clock",
-        "grand",
-        "bob",
-        "fiver",
-        "people",
-        "percenter",
-    ]
+    (
+        "minute minutes second seconds day days week weeks month months year years quid dollar dollars buck "
+        "bucks euro euros pence cent cents times o'clock grand bob fiver people percenter"
+    ).split()
 )
 """Words after a number that make it an amount of something else; such a number is left alone."""
 
@@ -111,7 +84,7 @@ def read_amount(tokens: Sequence[Token], at: int, habit: Habit | None = None) ->
     first = _single(tokens, at, habit)
     if first is None:
         return None
-    return _range_after(tokens, first, habit) or first
+    return _range_after(tokens, first, habit) or _with_tolerance(tokens, first, habit) or first
 
 
 def _single(tokens: Sequence[Token], at: int, habit: Habit | None) -> Amount | None:
@@ -262,6 +235,56 @@ def _between(tokens: Sequence[Token], at: int, habit: Habit | None) -> Amount | 
         return None
     second = _single(tokens, first.end + 1, habit) if first.end + 1 < len(tokens) else None
     return _join(at, first, second) if second else None
+
+
+_NOTHING = frozenset({"nothing", "nought", "nil", "zero"})
+
+
+def _with_tolerance(tokens: Sequence[Token], first: Amount, habit: Habit | None) -> Amount | None:
+    """Read "twenty millimetres plus nothing minus two hundredths" and "three and a quarter plus six thou"."""
+    if first.value is None or _low(tokens, first.end) not in ("plus", "minus"):
+        return None
+    both = _low(tokens, first.end + 1) == "or" and _low(tokens, first.end + 2) == "minus"
+    up, end = _step(tokens, first.end + (3 if both else 1), habit, first)
+    if up is None:
+        return None
+    if both:
+        step = _single(tokens, first.end + 3, habit)
+        unit = first.unit or (step.unit if step else None)
+        dimension = first.dimension or (step.dimension if step else None)
+        return replace(
+            first,
+            value=None,
+            low=first.value - up,
+            high=first.value + up,
+            unit=unit,
+            dimension=dimension,
+            end=end,
+            shape="range",
+        )
+    sign = 1 if _low(tokens, first.end) == "plus" else -1
+    if _low(tokens, end) in ("minus", "plus") and _low(tokens, end) != _low(tokens, first.end):
+        down, end = _step(tokens, end + 1, habit, first)
+        if down is not None:
+            low, high = sorted((first.value + sign * up, first.value - sign * down))
+            return replace(first, value=None, low=low, high=high, end=end, shape="range")
+    if sign > 0 and up and (first.unit == "in" or (first.unit is None and first.shape in ("mixed", "decimal"))):
+        return replace(first, value=first.value + up, unit="in", dimension="length", end=end, shape="decimal")
+    return None
+
+
+def _step(tokens: Sequence[Token], at: int, habit: Habit | None, first: Amount) -> tuple[Fraction | None, int]:
+    """Give a tolerance in the unit of the size before it, and where its words end."""
+    if _low(tokens, at) in _NOTHING:
+        return Fraction(0), at + 1
+    step = _single(tokens, at, habit) if at < len(tokens) else None
+    if step is None or step.value is None:
+        return None, at
+    whole = first.unit or ("in" if step.unit == "thou" else step.unit)
+    factor = {("thou", "in"): Fraction(1, 1000), ("um", "mm"): Fraction(1, 1000)}.get((step.unit or "", whole or ""))
+    if factor is None:
+        factor = Fraction(1) if step.unit in (None, whole) else None
+    return (step.value * factor if factor is not None else None), step.end
 
 
 def _range_after(tokens: Sequence[Token], first: Amount, habit: Habit | None) -> Amount | None:

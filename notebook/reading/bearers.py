@@ -45,11 +45,22 @@ class Focus:
     counted: int = 0
     named: list[Bearer] = field(default_factory=list)
     """Parts named in this remark, latest last."""
+    listed: list[Bearer] = field(default_factory=list)
+    """Parts just named one after the other with nothing said of them yet: "gland seal, wiper and piston seal, all hard"."""
+    whole: Bearer | None = None
+    """The part that the sub-part in focus belongs to: the gear of "two teeth are chipped"."""
+    is_about_machine: bool = False
+    """True in a clause where "she" and "he" are the machine or its part ("she'll go again")."""
 
     def look_at(self, bearer: Bearer) -> None:
         """Make a part the one just spoken of."""
         if bearer.component is None:
             return
+        if is_sub_part(bearer.component):
+            if self.bearer is not None and not is_sub_part(self.bearer.component):
+                self.whole = self.bearer
+        else:
+            self.whole = None
         self.bearer = replace(bearer, count=None, of=None, is_negative=False, is_named=False)
         if bearer.component != self.group:
             self.group, self.total, self.counted = bearer.component, None, 0
@@ -65,61 +76,32 @@ class Focus:
 
 
 SPEAKERS = frozenset(
-    [
-        "i",
-        "you",
-        "we",
-        "he",
-        "she",
-        "who",
-        "somebody",
-        "someone",
-        "anybody",
-        "nobody",
-        "everybody",
-        "ye",
-        "me",
-        "us",
-        "him",
-        "her",
-        "himself",
-        "whoever",
-    ]
+    "i you we he she who somebody someone anybody nobody everybody ye me us him her himself whoever".split()
 )
 _POINTING = frozenset(["it", "they", "this", "that", "these", "those", "them"])
 _GENERIC = frozenset(
-    [
-        "tooth",
-        "teeth",
-        "thread",
-        "lip",
-        "face",
-        "seat",
-        "bore",
-        "hole",
-        "spline",
-        "edge",
-        "rim",
-        "end",
-        "groove",
-        "land",
-        "skirt",
-        "crown",
-        "stem",
-        "head",
-        "shank",
-        "surface",
-        "cage",
-        "ring",
-    ]
+    (
+        "tooth teeth thread lip face seat bore hole spline edge rim end groove land skirt crown stem head "
+        "shank surface cage ring"
+    ).split()
+)
+
+
+def is_sub_part(component: str | None) -> bool:
+    """Tell whether a name is that of a feature of some part ("lip", "tooth") and no part to be ordered."""
+    return component is not None and component.split()[-1] in _SUB_PARTS
+
+
+_SUB_PARTS = frozenset(
+    "tooth teeth thread lip face hole spline edge rim groove land skirt crown stem head shank surface keyway corner slot flat tang tip journal seat bore".split()
 )
 
 
 def resolve(chunk: Chunk, focus: Focus, lexicon: Lexicon) -> Bearer | None:
     """Say which part a chunk means; None when it is no part (the speaker, a day, a place to put things)."""
+    if chunk.pronoun in ("she", "he", "her", "him") and focus.bearer and focus.is_about_machine:
+        return replace(focus.bearer)
     if chunk.pronoun in SPEAKERS:
-        if chunk.pronoun in ("he", "she", "him", "her") and focus.bearer:
-            return None
         return None
     if chunk.name is not None and not chunk.is_unspecific:
         return _named(chunk, focus)
@@ -154,7 +136,7 @@ def _named(chunk: Chunk, focus: Focus) -> Bearer:
 
 def _unspecific(chunk: Chunk, focus: Focus) -> Bearer | None:
     head = (chunk.name or "").split()[-1] if chunk.name else ""
-    if head == "rest" and focus.bearer:
+    if head in ("rest", "remaining", "remainder", "balance") and focus.bearer:
         left = focus.total - focus.counted if focus.total and focus.counted else None
         return replace(
             focus.bearer,
@@ -221,10 +203,27 @@ def _pointed(chunk: Chunk, focus: Focus) -> Bearer | None:
             if chunk.low == "one":
                 return replace(before, component=group, position=None, count=1, of=focus.total)
             return replace(before)
-        return replace(before, component=group, position=chunk.position or before.position, count=None, of=None)
+        return replace(
+            before,
+            component=_without_position(group, chunk.position),
+            position=chunk.position or before.position,
+            count=None,
+            of=None,
+        )
     if pronoun == "each":
         return replace(before, component=group, position=None)
     return None
+
+
+_SIDES = frozenset("inlet exhaust left right inner outer front rear top bottom upper lower intake near far".split())
+
+
+def _without_position(component: str | None, position: str | None) -> str | None:
+    """ "Exhaust valve's stuck, inlet's free": the other one is a valve too, not an exhaust valve."""
+    words = (component or "").split()
+    if position and len(words) > 1 and words[0] in _SIDES:
+        return " ".join(words[1:])
+    return component
 
 
 def subject_of(clause: Clause, focus: Focus, lexicon: Lexicon) -> tuple[Bearer | None, int]:
@@ -243,6 +242,56 @@ def subject_of(clause: Clause, focus: Focus, lexicon: Lexicon) -> tuple[Bearer |
             if bearer is not None:
                 return bearer, at
     return (replace(focus.bearer), -1) if focus.bearer is not None else (None, -1)
+
+
+def subjects_of(
+    clause: Clause, subject: Bearer | None, subject_at: int, focus: Focus, lexicon: Lexicon
+) -> list[Bearer]:
+    """Give every part a verdict is said of: "A and B are worn", or the parts just listed ("..., all hard")."""
+    if subject is None:
+        return []
+    chunks = clause.chunks
+    if subject_at < 0:
+        return [subject]
+    first = chunks[subject_at]
+    if (
+        first.name is None
+        and first.pronoun in ("all", "both", "they", "these")
+        and first.count is None
+        and len(focus.listed) > 1
+    ):
+        return list(focus.listed)
+    out = [subject]
+    at = subject_at
+    while (
+        first.name is not None
+        and at + 2 < len(chunks)
+        and chunks[at + 1].low in ("and", "&", "plus")
+        and chunks[at + 2].is_part
+        and chunks[at + 2].name
+    ):
+        bearer = resolve(chunks[at + 2], focus, lexicon)
+        if bearer is None or not bearer.component:
+            break
+        out.append(bearer)
+        at += 2
+    return out
+
+
+def note_list(clause: Clause, focus: Focus, lexicon: Lexicon) -> None:
+    """Keep parts that are only named, for a verdict that follows on all of them."""
+    chunks = clause.chunks
+    parts = [c for c in chunks if c.is_part]
+    is_bare = bool(parts) and all(
+        (c.is_part and c.name and not c.is_unspecific) or c.low in ("and", "&", "plus") for c in chunks
+    )
+    if not is_bare:
+        focus.listed = []
+        return
+    for chunk in parts:
+        bearer = resolve(chunk, focus, lexicon)
+        if bearer is not None and bearer.component:
+            focus.listed.append(bearer)
 
 
 def part_after(chunks: Sequence[Chunk], at: int, prepositions: frozenset[str]) -> tuple[int, Chunk] | None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from notebook.entries import Finding
+from notebook.entries import Disposition, Finding
 from notebook.reading.bearers import resolve
 from notebook.reading.clauses import FACT, Clause
 from notebook.reading.state import State
@@ -54,8 +54,10 @@ def carried_findings(clause: Clause, state: State) -> list[Finding]:
     out = []
     for finding in earlier:
         name, where = finding.component, position or finding.position
-        if component and finding.component and component not in (finding.component or ""):
+        if component and finding.component and component not in finding.component:
             where = component
+            words = finding.component.split()
+            name = f"{component} {words[-1]}" if len(words) > 1 else finding.component
         out.append(
             replace(
                 finding, component=name, position=where, from_=state.memory.line, span=state.span(clause.start, clause.end), cue="same",
@@ -63,3 +65,28 @@ def carried_findings(clause: Clause, state: State) -> list[Finding]:
             )
         )  # fmt: skip
     return out
+
+
+_SAME_TREATMENT = re.compile(
+    r"\b(same treatment|same for that|same with that|likewise for|do the same|same again for|gets? the same|get the same|having the same|ditto)\b"
+)
+
+
+def carried_dispositions(clause: Clause, state: State) -> list[Disposition]:
+    """ "Same treatment": what was said to happen to the part before happens to this one too."""
+    if clause.mood != FACT or not _SAME_TREATMENT.search(clause.low) or state.focus.bearer is None:
+        return []
+    bearer = state.focus.bearer
+    return [
+        replace(
+            e,
+            component=bearer.component,
+            position=bearer.position,
+            count=None,
+            from_=state.memory.line,
+            span=state.span(clause.start, clause.end),
+            cue="same",
+        )
+        for e in state.memory.dispositions
+        if isinstance(e, Disposition)
+    ]

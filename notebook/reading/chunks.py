@@ -82,99 +82,15 @@ class _Sheet:
 
 # Words that are conditions only when they stand behind the verb ("it's flat"), never before a noun ("flat washer").
 _PREDICATE_ONLY = frozenset(
-    [
-        "flat",
-        "round",
-        "free",
-        "true",
-        "even",
-        "hollow",
-        "thin",
-        "solid",
-        "soft",
-        "hard",
-        "open",
-        "black",
-        "blue",
-        "brown",
-        "wet",
-        "thick",
-        "fine",
-        "good",
-        "great",
-        "nice",
-        "lovely",
-        "grand",
-        "tidy",
-        "decent",
-        "sharp",
-        "smooth",
-        "silent",
-        "clear",
-        "bright",
-        "sound",
-        "proper",
-        "well",
-        "low",
-        "short",
-        "lost",
-        "away",
-        "tight",
-        "light",
-        "clean",
-        "dry",
-        "straight",
-        "sweet",
-        "choice",
-        "right",
-        "sealing",
-        "split",
-        "stiff",
-        "dead",
-        "stranded",
-        "polished",
-        "hardened",
-        "tapered",
-        "stepped",
-        "grooved",
-        "notched",
-        "fair",
-        "whole",
-        "perfect",
-        "serviceable",
-        "usable",
-        "beautiful",
-        "cracking",
-        "champion",
-        "brand-new",
-        "excellent",
-        "spent",
-        "done",
-        "finished",
-        "been",
-        "crisp",
-        "mint",
-        "quiet",
-        "rounded",
-        "spring",
-        "sealed",
-        "milky",
-        "metallic",
-        "dished",
-        "stretch",
-        "hot",
-        "proud",
-        "oily",
-        "greasy",
-        "coned",
-        "cupped",
-        "flush",
-        "recessed",
-        "sunk",
-        "raised",
-        "set",
-        "square",
-    ]
+    (
+        "flat round free true even hollow thin solid soft hard open black blue brown wet thick fine good "
+        "great nice lovely grand tidy decent sharp smooth silent clear bright sound proper well low short "
+        "lost away tight light clean dry straight sweet choice right sealing split stiff dead stranded "
+        "polished hardened tapered stepped grooved notched fair whole perfect serviceable usable beautiful "
+        "cracking champion brand-new excellent spent done finished been crisp mint quiet rounded spring "
+        "sealed milky metallic dished stretch hot proud oily greasy coned cupped flush recessed sunk raised "
+        "set square"
+    ).split()
 )
 _NEVER_ALONE = frozenset({"set", "step", "stain", "give", "lift", "shake", "movement", "break", "slip", "drag", "short", "noise", "metal",
                           "water", "carbon", "hole", "holes", "mark", "marks", "wear", "silver", "open", "leak", "blow", "knock", "lip"})  # fmt: skip
@@ -195,18 +111,20 @@ def chunk_pieces(
 
 
 _CUE_LISTS = (
-    "double_negation.said", "not_looked.said", "not_negation.said", "hedge.before", "hedge.after", "near_none.before", "negation.before",
+    "double_negation.said", "not_looked.said", "not_negation.said", "aside.said", "hedge.before", "hedge.after", "near_none.before", "negation.before",
     "negation.after", "usual.said", "elsewhere.said", "hypothetical.said", "expected.said", "degree.slight", "degree.moderate",
     "degree.severe", "question.said", "hint.said", "warning.said",
 )  # fmt: skip
 _CHUNKED_CUES = frozenset(
-    {"double_negation.said", "not_looked.said", "not_negation.said", "hedge.before", "hedge.after", "near_none.before",
+    {"double_negation.said", "not_looked.said", "not_negation.said", "aside.said", "hedge.before", "hedge.after", "near_none.before",
      "negation.before", "negation.after", "degree.slight", "degree.moderate", "degree.severe", "expected.said"}
 )  # fmt: skip
 
 
 def _chunk_at(sheet: _Sheet, at: int, before: Sequence[Chunk]) -> Chunk:
     piece = sheet.pieces[at]
+    if piece.low == "not" and sheet.low(at + 1) == "one" and sheet.low(at + 2) == "of":
+        return Chunk("part", at, at + 2, "not one", tag="O", pronoun="none", is_plural=True, is_negative=True)
     if piece.kind == "amount":
         return Chunk("amount", at, at + 1, piece.low, amount=piece.amount, value=piece.value)
     if piece.kind == "thread" and piece.thread is not None:
@@ -214,7 +132,7 @@ def _chunk_at(sheet: _Sheet, at: int, before: Sequence[Chunk]) -> Chunk:
     if piece.kind == "sign":
         return Chunk("sign", at, at + 1, piece.low)
     condition = _condition_at(sheet, at, before)
-    if condition is not None:
+    if condition is not None and not _is_subject(sheet, condition):
         return condition
     cue = _cue_at(sheet, at)
     if cue is not None:
@@ -223,6 +141,23 @@ def _chunk_at(sheet: _Sheet, at: int, before: Sequence[Chunk]) -> Chunk:
     if part is not None:
         return part
     return _plain(sheet, at)
+
+
+def _is_subject(sheet: _Sheet, condition: Chunk) -> bool:
+    """A word that may name a part does when something is said of it: "hole's stripped", "lip is worn"."""
+    if condition.tag != "noun" or condition.end - condition.start > 1 or condition.low not in _PART_TOO:
+        return False
+    if sheet.tag(condition.end) not in "SX":
+        return False
+    after = condition.end + 1
+    while sheet.tag(after) in "R":
+        after += 1
+    return sheet.match(after, "condition") is not None or sheet.tag(after) in "EJ"
+
+
+_PART_TOO = frozenset(
+    "hole holes lip metal mark marks step ridge edge groove grooves pit split taper burr carbon water set drag".split()
+)
 
 
 def _plain(sheet: _Sheet, at: int) -> Chunk:
@@ -255,6 +190,11 @@ def _cue_at(sheet: _Sheet, at: int) -> Chunk | None:
     if low == "no" and sheet.tag(at) == "H":
         return None
     if low in ("may", "likely", "fear", "doubt", "neither", "the odd", "nothing") and sheet.tag(at) in "NJ":
+        return None
+    if (
+        low in ("neither", "none of", "not one of", "nothing")
+        and sheet.low(best.end - (1 if low.endswith(" of") else 0)) == "of"
+    ):
         return None
     if low == "not the" or low == "not one":
         return Chunk("cue", at, at + 1, "not", cue="negation.before")
@@ -312,6 +252,23 @@ def _choose_form(
         or (len(before) > 1 and before[-1].kind in ("adverb", "cue") and before[-2].low in _BE_FORMS)
     ):
         return None
+    if low in ("let go", "letting go", "lets go") and not any(
+        w in (c.name or "")
+        for c in before
+        if c.is_part
+        for w in ("seal", "gasket", "hose", "joint", "union", "gland", "valve")
+    ):
+        return None
+    if low == "shot" and sheet.low(end) in ("of", ""):
+        return None
+    if (
+        one_word
+        and "adjective" in forms
+        and sheet.low(start - 1) in ("'ve", "have", "had", "'d")
+        and sheet.low(start - 2) in ("i", "we", "you", "they", "he", "she")
+        and following in "DPNO"
+    ):
+        return None
     if following == "O" and sheet.low(end) in ("it", "them", "that", "him", "her") and "verb" not in forms:
         return None
     if one_word and tag == "B" and previous == "I":
@@ -337,7 +294,8 @@ def _choose_form(
             and low not in ("scoring", "pitting", "cracks", "burrs")
         ):
             return None
-    if one_word and low in _PREDICATE_ONLY and "adjective" in forms and not _is_predicate(sheet, start, before):
+    is_verdict = low in _PREDICATE_ONLY or ("adjective" in forms and forms["adjective"].polarity == "good")
+    if one_word and is_verdict and "adjective" in forms and not _is_predicate(sheet, start, before):
         if "noun" in forms and noun_before:
             return forms["noun"]
         return None
@@ -356,6 +314,8 @@ def _choose_form(
     if "adjective" in forms:
         return forms["adjective"]
     if "verb" in forms:
+        if tag in "NGJ" and "noun" not in forms:
+            return None
         if tag in "NB" and "noun" in forms:
             return forms["noun"]
         return forms["verb"] if tag != "B" or previous not in "I" else None
@@ -373,26 +333,7 @@ def _part_follows_tightly(sheet: _Sheet, at: int) -> bool:
 
 
 _AFTER_BE = frozenset({"done", "spent", "finished", "wet", "blue", "done for", "well"})
-_BE_FORMS = frozenset(
-    [
-        "is",
-        "are",
-        "was",
-        "were",
-        "'s",
-        "'re",
-        "be",
-        "been",
-        "being",
-        "look",
-        "looks",
-        "looked",
-        "isn't",
-        "aren't",
-        "gone",
-        "going",
-    ]
-)
+_BE_FORMS = frozenset("is are was were 's 're be been being look looks looked isn't aren't gone going".split())
 _NOUN_CUES = frozenset(
     {"negation.before", "near_none.before", "degree.slight", "degree.moderate", "degree.severe", "hedge.before"}
 )
@@ -421,46 +362,11 @@ def _is_after_be(sheet: _Sheet, start: int, before: Sequence[Chunk]) -> bool:
 
 
 _LINKS = frozenset(
-    [
-        "gone",
-        "went",
-        "looks",
-        "look",
-        "feels",
-        "feel",
-        "seems",
-        "seem",
-        "came",
-        "come",
-        "comes",
-        "runs",
-        "run",
-        "turns",
-        "turn",
-        "looking",
-        "feeling",
-        "running",
-        "spins",
-        "went",
-        "measured",
-        "sounds",
-        "sound",
-        "looked",
-        "felt",
-        "seemed",
-        "stayed",
-        "going",
-        "getting",
-        "got",
-        "getting",
-        "left",
-        "came",
-        "found",
-        "ran",
-        "smells",
-        "turned",
-        "ended",
-    ]
+    (
+        "gone went looks look feels feel seems seem came come comes runs run turns turn looking feeling "
+        "running spins went measured sounds sound looked felt seemed stayed going getting got getting left "
+        "came found ran smells turned ended"
+    ).split()
 )
 
 
@@ -470,13 +376,20 @@ def _is_predicate(sheet: _Sheet, start: int, before: Sequence[Chunk]) -> bool:
         return True
     previous = sheet.tag(start - 1) if start else "Z"
     following = sheet.tag(start + 1)
-    if previous in "RNOK" and following in "ZCURIX":
+    if previous in "RNOKQ" and following in "ZCURIX":
+        return True
+    if previous in "VBG" and following in "ZCUR" and sheet.low(start - 1) in _MOVES:
         return True
     if previous == "Z" and following in "ZCR" and start:
         return True
     if sheet.low(start - 1) in ("all", "both", "and", "or", "but", "nice", "still", "as", "pretty", "dead", "bone"):
         return following not in "N"
     return False
+
+
+_MOVES = frozenset(
+    "flow flows run runs turn turns work works move moves slide slides spin spins roll rolls seat seats go goes feel feels look looks came come comes sit sits measure measures".split()
+)
 
 
 def _has_there(before: Sequence[Chunk]) -> bool:
@@ -561,6 +474,8 @@ def _noun_phrase(sheet: _Sheet, at: int) -> Chunk | None:
             if not nouns and sheet.low(i) in ("and", "&") and sheet.tag(i + 1) == "Q":
                 positions[-1] += f" and {_say_number(sheet, i + 1)}"
                 i += 2
+        elif tag == "Q" and not nouns and sheet.low(i + 1) in _WAYS and sheet.tag(i + 2) in "NJ":
+            i += 2
         elif (
             tag == "Q"
             and not nouns
@@ -570,6 +485,8 @@ def _noun_phrase(sheet: _Sheet, at: int) -> Chunk | None:
         ):
             part.count = int(value)
             i += 1
+        elif nouns and tag in "LJ" and sheet.tag(i + 1) in "SXZV":
+            break
         elif tag == "L" or (tag == "J" and low in _POSITIONAL) or (low in ("left", "right") and tag in "LJ"):
             positions.append(low)
             i += 1
@@ -602,52 +519,17 @@ def _noun_phrase(sheet: _Sheet, at: int) -> Chunk | None:
     return _finish_part(sheet, part, at, i, nouns, positions)
 
 
+_WAYS = frozenset(
+    "speed way leg jaw cylinder stage piece phase start row point pin pole throw stroke speeds ply inch pound ton hole bolt".split()
+)
+""" "Three speed hub": the number belongs to the name."""
 _POSITIONAL = frozenset(
-    [
-        "left",
-        "right",
-        "inner",
-        "outer",
-        "front",
-        "rear",
-        "back",
-        "top",
-        "bottom",
-        "upper",
-        "lower",
-        "inside",
-        "outside",
-        "near",
-        "far",
-        "first",
-        "second",
-        "third",
-        "fourth",
-        "fifth",
-        "sixth",
-        "seventh",
-        "eighth",
-        "inboard",
-        "outboard",
-        "inlet",
-        "exhaust",
-        "nearside",
-        "offside",
-        "middle",
-        "centre",
-        "central",
-        "leading",
-        "trailing",
-        "rearmost",
-        "foremost",
-        "port",
-        "starboard",
-        "outermost",
-        "innermost",
-        "topmost",
-        "last",
-        "intake",
-    ]
+    (
+        "left right inner outer front rear back top bottom upper lower inside outside near far first second "
+        "third fourth fifth sixth seventh eighth inboard outboard inlet exhaust nearside offside middle "
+        "centre central leading trailing rearmost foremost port starboard outermost innermost topmost last "
+        "intake"
+    ).split()
 )
 
 
@@ -729,6 +611,8 @@ def _named_condition(sheet: _Sheet, part: Chunk, start: int, at: int) -> Chunk |
         return None
     low = " ".join(sheet.low(i) for i in range(match.start, match.end))
     words = [*part.adjectives, *(text for _, text in part.attributes)]
+    if low in _PART_TOO and sheet.tag(match.end) in "SX":
+        return None
     return Chunk(
         "condition", start, match.end, low, tag="noun", conditions=(noun,), count=part.count, determiner=part.determiner,
         is_negative=part.is_negative, adjectives=words, is_plural=singular(low) != low,
@@ -740,6 +624,10 @@ def _finish_part(sheet: _Sheet, part: Chunk, at: int, end: int, nouns: list[str]
         return None
     if sheet.low(end - 1) in ("'s",):
         end -= 1
+    if not nouns:
+        while end > at + 1 and sheet.tag(end - 1) in "JR" and sheet.low(end - 1) not in _POSITIONAL:
+            end -= 1
+        part.adjectives = []
     part.end = end
     part.low = " ".join(sheet.low(i) for i in range(at, end))
     part.position = " ".join(positions) or None
@@ -749,13 +637,18 @@ def _finish_part(sheet: _Sheet, part: Chunk, at: int, end: int, nouns: list[str]
         part.pronoun = "one" if nouns[-1] == "one" else "ones"
         part.is_plural = nouns[-1] == "ones"
         return part
+    if nouns[0] in ("couple", "pair") and len(nouns) > 1:
+        nouns = nouns[1:]
+        part.count = 2
     head = nouns[-1]
     if head in ("side", "sides", "end", "ends") and len(nouns) + len(positions) + len(part.adjectives) > 0:
         return _place_only(part, nouns, positions)
     part.is_plural = singular(head) != head or head in ("teeth", "points")
     part.name = _name_of(nouns)
     part.is_known = tuple(part.name.split()) in sheet.lexicon.components
-    part.is_unspecific = head in sheet.lexicon.unspecific and not part.is_known
+    part.is_unspecific = (
+        head in sheet.lexicon.unspecific and not part.is_known and all(n in sheet.lexicon.unspecific for n in nouns)
+    )
     part.container = singular(head) in sheet.lexicon.containers
     phrase = tuple(nouns)
     for n in range(len(phrase)):
@@ -840,25 +733,7 @@ def _count_pronouns(chunks: list[Chunk]) -> list[Chunk]:
     return chunks
 
 
-_VERBS_OF_PARTS = frozenset(
-    [
-        "came",
-        "come",
-        "went",
-        "were",
-        "are",
-        "have",
-        "had",
-        "was",
-        "is",
-        "need",
-        "want",
-        "look",
-        "gone",
-        "missing",
-        "left",
-    ]
-)
+_VERBS_OF_PARTS = frozenset("came come went were are have had was is need want look gone missing left".split())
 
 
 # --- partitions ------------------------------------------------------------------------------------------
@@ -884,33 +759,10 @@ _PARTS_OF = frozenset(
     }
 )
 _PLACES_ON = frozenset(
-    [
-        "end",
-        "top",
-        "bottom",
-        "side",
-        "edge",
-        "middle",
-        "centre",
-        "inside",
-        "outside",
-        "back",
-        "front",
-        "corner",
-        "half",
-        "face",
-        "underside",
-        "tip",
-        "base",
-        "root",
-        "rim",
-        "surface",
-        "end",
-        "heel",
-        "toe",
-        "mouth",
-        "crown",
-    ]
+    (
+        "end top bottom side edge middle centre inside outside back front corner half face underside tip base "
+        "root rim surface end heel toe mouth crown"
+    ).split()
 )
 
 
@@ -927,8 +779,39 @@ def _join_partitions(chunks: list[Chunk]) -> list[Chunk]:
         ):
             out[-2:] = [joined]
             continue
+        if (
+            chunk.is_part
+            and chunk.name
+            and len(out) >= 2
+            and out[-1].kind == "thread"
+            and out[-2].is_part
+            and out[-2].name is None
+            and out[-2].count
+        ):
+            chunk.count, chunk.determiner = out[-2].count, out[-2].determiner or out[-2].pronoun
+            if out[-2].pronoun in ("all", "both"):
+                chunk.of = chunk.count
+            out[-2].kind, out[-2].value = "number", Fraction(out[-2].count)
         out.append(chunk)
     return out
+
+
+def _all_but(out: Sequence[Chunk], chunk: Chunk) -> Chunk | None:
+    """Join "all bar one of the sixteen rollers" into fifteen of sixteen."""
+    if (
+        len(out) < 4
+        or out[-1].low != "of"
+        or out[-3].low not in ("bar", "but", "except", "save")
+        or out[-4].pronoun != "all"
+    ):
+        return None
+    less = out[-2].count or (int(out[-2].value) if out[-2].value is not None else None)
+    if less is None or chunk.count is None or chunk.name is None:
+        return None
+    joined = Chunk(**{name: getattr(chunk, name) for name in Chunk.__slots__})
+    joined.start, joined.low = out[-4].start, f"all but {less} of {chunk.low}"
+    joined.of, joined.count = chunk.count, chunk.count - less
+    return joined
 
 
 def _partition(first: Chunk, second: Chunk) -> Chunk | None:

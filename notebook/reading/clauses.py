@@ -46,6 +46,19 @@ class Clause:
     def low(self) -> str:
         return " ".join(c.low for c in self.chunks)
 
+    def words(self) -> tuple[list[str], list[bool]]:
+        """Give the words of the clause, and for each whether it can be a verb where it stands."""
+        words: list[str] = []
+        verbs: list[bool] = []
+        for chunk in self.chunks:
+            own = chunk.low.split()
+            words.extend(own)
+            verbs.extend(
+                [chunk.kind not in ("part", "amount", "number", "thread") or chunk.tag in ("V", "B", "G", "E")]
+                * len(own)
+            )
+        return words, verbs
+
     def has(self, *words: str) -> bool:
         """Tell whether any of the words stands in the clause as a chunk's word."""
         text = f" {self.low} "
@@ -116,6 +129,8 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
         return True
     previous = chunks[at - 1]
     if chunk.kind == "part":
+        if previous.low in _CAUSING and not _is_be(chunks, at + 1):
+            return False
         if previous.kind == "preposition" or previous.low in ("than", "like", "called"):
             return False
         if previous.kind == "verb" and previous.low in SPEECH_VERBS:
@@ -137,6 +152,11 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
             and previous.low not in ("to",)
         )
     return False
+
+
+_CAUSING = frozenset(
+    "have having had get getting got gets has want wants need needs see feel find found leave left".split()
+)
 
 
 def _is_clause(chunks: Sequence[Chunk], at: int) -> bool:
@@ -252,26 +272,7 @@ _THIS_ONE = (
     "this",
     "mine",
 )
-_ASKING = frozenset(
-    [
-        "is",
-        "are",
-        "was",
-        "were",
-        "do",
-        "does",
-        "did",
-        "can",
-        "could",
-        "would",
-        "will",
-        "shall",
-        "should",
-        "have",
-        "has",
-        "am",
-    ]
-)
+_ASKING = frozenset("is are was were do does did can could would will shall should have has am".split())
 
 
 def _set_moods(clauses: list[Clause], pieces: Sequence[Piece]) -> None:
@@ -287,6 +288,12 @@ def _set_moods(clauses: list[Clause], pieces: Sequence[Piece]) -> None:
 
 def _turns_back(clause: Clause) -> bool:
     if clause.joiner in ("but", "though"):
+        return True
+    if (
+        clause.joiner == ","
+        and clause.chunks[0].low in ("no", "not", "none", "nothing")
+        and not any(c.kind == "aux" for c in clause.chunks)
+    ):
         return True
     return clause.joiner in ("so", "and", ",", "") and any(
         f" {w} " in f" {clause.low} " for w in ("this one", "this un", "these ones", "on this")
@@ -380,6 +387,16 @@ def _is_usual(clause: Clause, said: str) -> bool:
 
 def _spread_conditionals(clauses: list[Clause]) -> None:
     """What follows from an "if" is no fact either: "if the cups were pitted | you'd feel it"."""
+    for before, clause in zip(clauses, clauses[1:], strict=False):
+        if (
+            before.mood == HYPOTHETICAL
+            and before.cue != "if"
+            and clause.sentence == before.sentence
+            and clause.joiner in ("and", "then")
+            and clause.mood == FACT
+            and clause.chunks[0].kind == "verb"
+        ):
+            clause.mood, clause.cue = HYPOTHETICAL, before.cue
     for n, clause in enumerate(clauses):
         if clause.mood != HYPOTHETICAL or clause.cue != "if":
             continue

@@ -13,69 +13,23 @@ from collections.abc import Sequence
 
 from notebook.entries import Disposition, Step
 from notebook.reading.actions import Action, find_actions
-from notebook.reading.bearers import Bearer, resolve, subject_of
+from notebook.reading.bearers import Bearer, is_sub_part, resolve, subject_of
 from notebook.reading.chunks import Chunk
 from notebook.reading.clauses import ELSEWHERE, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.state import State
 
 _NOT_MEANT = frozenset({QUESTION, USUAL, ELSEWHERE, HYPOTHETICAL, WARNING})
 _NEGATIVE = frozenset(
-    [
-        "not",
-        "don't",
-        "doesn't",
-        "didn't",
-        "isn't",
-        "aren't",
-        "won't",
-        "never",
-        "no",
-        "can't",
-        "cannot",
-        "shouldn't",
-        "needn't",
-        "wouldn't",
-        "wasn't",
-        "weren't",
-        "haven't",
-        "hasn't",
-        "nor",
-        "dinnae",
-        "isnae",
-        "'nt",
-        "without",
-        "nae",
-    ]
+    (
+        "not don't doesn't didn't isn't aren't won't never no can't cannot shouldn't needn't wouldn't wasn't "
+        "weren't haven't hasn't nor dinnae isnae 'nt without nae"
+    ).split()
 )
 _FUTURE = frozenset(
-    [
-        "'ll",
-        "will",
-        "gonna",
-        "going",
-        "to",
-        "before",
-        "when",
-        "once",
-        "till",
-        "until",
-        "if",
-        "next",
-        "want",
-        "wants",
-        "need",
-        "needs",
-        "should",
-        "can",
-        "could",
-        "would",
-        "'d",
-        "might",
-        "must",
-        "let's",
-        "let",
-        "have-to",
-    ]
+    (
+        "'ll will gonna going to before when once till until if next want wants need needs should can could "
+        "would 'd might must let's let have-to"
+    ).split()
 )
 _DESK_WORDS = (
     "half a mind",
@@ -100,13 +54,27 @@ def read_dispositions(clause: Clause, state: State) -> list[Disposition]:
         return []
     if clause.mood in (WARNING, INSTRUCTION) or any(w in clause.low for w in _DESK_WORDS):
         return []
-    words = clause.low.split()
+    if clause.joiner in (
+        "before",
+        "when",
+        "once",
+        "till",
+        "until",
+        "if",
+        "after",
+        "while",
+        "unless",
+        "whenever",
+        "where",
+    ):
+        return []
+    words, verbs = clause.words()
     found: list[Disposition] = []
-    for action in find_actions(words, "disposition", state.lexicon):
+    for action in find_actions(words, "disposition", state.lexicon, verbs):
         name = _meant(action, words, clause, state)
         if name is None:
             continue
-        for bearer in _objects(clause, words, action, state):
+        for bearer in (_whole_of(b, name, state) for b in _objects(clause, words, action, state)):
             found.append(
                 Disposition(
                     component=bearer.component, position=bearer.position, action=name, count=bearer.count, done=_is_done(words, action) or None,
@@ -115,6 +83,18 @@ def read_dispositions(clause: Clause, state: State) -> list[Disposition]:
             )  # fmt: skip
     found.extend(_new_parts(clause, state, found))
     return _once(found)
+
+
+def _whole_of(bearer: Bearer, action: str, state: State) -> Bearer:
+    """ "Two teeth are chipped, so that's scrap": the gear is, not the teeth."""
+    if (
+        bearer.is_named
+        or not is_sub_part(bearer.component)
+        or state.focus.whole is None
+        or action in ("rework", "clean", "check")
+    ):
+        return bearer
+    return state.focus.whole
 
 
 def _meant(action: Action, words: Sequence[str], clause: Clause, state: State) -> str | None:
@@ -129,7 +109,18 @@ def _meant(action: Action, words: Sequence[str], clause: Clause, state: State) -
             return "reuse" if name == "replace" else None
         return None
     verb = action.verb
-    if name == "reuse" and verb is None and "go back" in action.words and _has_size(clause):
+    after = list(words[action.end : action.end + 5])
+    if "not" in after and any(w in after for w in ("required", "needed", "necessary", "wanted", "warranted")):
+        return None
+    if "new" in action.words and any(w in words for w in ("at", "went")) and _has_running(clause):
+        return None
+    if name == "reuse" and "on refitting" in clause.low:
+        return None
+    if name == "send out" and any(c.pronoun in ("i", "we", "he") for c in clause.chunks[:1]) and verb is None:
+        return None
+    if name in ("reuse", "check") and _has_size(clause):
+        return None
+    if action.words.split()[-1] == "new" and _names_new_part(clause, words, action):
         return None
     if name == "check" and (
         any(w in ("i", "we", "i've", "'ve", "been") for w in before[-2:]) and _is_past(words, action)
@@ -157,6 +148,22 @@ def _meant(action: Action, words: Sequence[str], clause: Clause, state: State) -
     ):
         return None
     return name
+
+
+def _names_new_part(clause: Clause, words: Sequence[str], action: Action) -> bool:
+    """ "Having a new tab washer": the part after "new" is read by itself."""
+    for chunk, (first, last) in zip(clause.chunks, _word_places(clause), strict=True):
+        if first < action.end <= last and chunk.is_part and chunk.name and not chunk.is_unspecific:
+            return True
+    return False
+
+
+def _has_running(clause: Clause) -> bool:
+    return any(
+        (c.kind == "amount" and c.amount and c.amount.dimension == "running")
+        or (c.kind == "number" and c.value and c.value >= 100)
+        for c in clause.chunks
+    )
 
 
 def _has_size(clause: Clause) -> bool:
@@ -243,8 +250,6 @@ def _is_plan(words: Sequence[str], action: Action, clause: Clause) -> bool:
             "gets",
             "let's",
             "we're",
-            "'re",
-            "'s",
             "best",
             "straight",
             "and",
@@ -285,7 +290,12 @@ def _objects(clause: Clause, words: Sequence[str], action: Action, state: State)
                 break
             if chunk.kind == "preposition" and chunk.low in ("with", "for", "in", "on", "at", "by", "till", "to"):
                 break
-            if chunk.is_part and chunk.pronoun not in ("i", "you", "we") and not (chunk.tool and not chunk.is_known):
+            if (
+                chunk.is_part
+                and chunk.pronoun not in ("i", "you", "we")
+                and not (chunk.tool and not chunk.is_known)
+                and not chunk.is_unspecific
+            ):
                 bearer = resolve(chunk, state.focus, state.lexicon)
                 if bearer is not None and (bearer.component or bearer.doubt):
                     parts.append(bearer)
@@ -312,10 +322,10 @@ def _objects(clause: Clause, words: Sequence[str], action: Action, state: State)
 def _pair(state: State) -> list[Bearer] | None:
     """ "They're scrap, the pair of them": the last two parts spoken of, when they are two."""
     names: list[Bearer] = []
-    for bearer in reversed(state.focus.named):
+    for bearer in reversed([*state.memory.named, *state.focus.named]):
         if bearer.component and all(b.component != bearer.component for b in names):
             names.append(bearer)
-    return None if len(names) != 2 or True else names
+    return names[::-1] if len(names) == 2 else None
 
 
 def _word_places(clause: Clause) -> list[tuple[int, int]]:
@@ -361,7 +371,12 @@ def _subjects(clause: Clause, action: Action, places: Sequence[tuple[int, int]],
             break
         if chunk.kind in ("preposition",) and out:
             break
-        if chunk.is_part and chunk.pronoun not in ("i", "you", "we") and not chunk.container:
+        if (
+            chunk.is_part
+            and chunk.pronoun not in ("i", "you", "we")
+            and not (chunk.container and not chunk.is_known)
+            and not (chunk.name and chunk.is_unspecific and chunk.name not in ("pair", "lot", "rest"))
+        ):
             bearer = resolve(chunk, state.focus, state.lexicon)
             if bearer is not None and (bearer.component or bearer.doubt):
                 out.append(bearer)
@@ -374,30 +389,10 @@ def _subjects(clause: Clause, action: Action, places: Sequence[tuple[int, int]],
 
 _NEW = frozenset({"new", "fresh"})
 _WANTING = frozenset(
-    [
-        "having",
-        "have",
-        "wants",
-        "want",
-        "needs",
-        "need",
-        "gets",
-        "get",
-        "getting",
-        "put",
-        "fit",
-        "fitting",
-        "so",
-        "'ll",
-        "for",
-        "make",
-        "making",
-        "with",
-        "going",
-        "goes",
-        "ordered",
-        "order",
-    ]
+    (
+        "having have wants want needs need gets get getting put fit fitting so 'll for make making with going "
+        "goes ordered order"
+    ).split()
 )
 
 
@@ -405,6 +400,25 @@ def _new_parts(clause: Clause, state: State, found: Sequence[Disposition]) -> li
     """ "So new seal", "it's having a new tab washer", "wants a new axle": the part after "new" is replaced."""
     out: list[Disposition] = []
     for at, chunk in enumerate(clause.chunks):
+        if (
+            chunk.is_part
+            and chunk.pronoun in ("one", "ones")
+            and "new" in chunk.low.split()
+            and len(clause.chunks) <= 3
+            and state.focus.bearer
+        ):
+            bearer = state.focus.bearer
+            out.append(
+                Disposition(
+                    component=bearer.component,
+                    position=bearer.position,
+                    action="replace",
+                    span=state.span(clause.start, clause.end),
+                    cue="new",
+                    rule="disposition.new",
+                )
+            )
+            continue
         if not chunk.is_part or not chunk.name or chunk.is_unspecific or not _NEW & set(chunk.adjectives):
             continue
         before = {w for c in clause.chunks[:at] for w in c.low.split()}
@@ -442,28 +456,10 @@ def _once(found: Sequence[Disposition]) -> list[Disposition]:
 # --- steps -----------------------------------------------------------------------------------------------
 
 _OTHERS = frozenset(
-    [
-        "he",
-        "she",
-        "they",
-        "boy",
-        "lad",
-        "customer",
-        "owner",
-        "farmer",
-        "driver",
-        "somebody",
-        "someone",
-        "neighbour",
-        "apprentice",
-        "mate",
-        "previous",
-        "father",
-        "dad",
-        "son",
-        "garage",
-        "shop",
-    ]
+    (
+        "he she they boy lad customer owner farmer driver somebody someone neighbour apprentice mate previous "
+        "father dad son garage shop"
+    ).split()
 )
 
 
@@ -482,11 +478,11 @@ def read_steps(clause: Clause, state: State) -> list[Step]:
         "whenever",
     ):
         return []
-    words = clause.low.split()
+    words, verbs = clause.words()
     if clause.chunks[0].low in ("before", "when", "once", "till", "until", "after", "while"):
         return []
     found: list[Step] = []
-    for action in find_actions(words, "step", state.lexicon):
+    for action in find_actions(words, "step", state.lexicon, verbs):
         if not _was_done(action, words, clause, state):
             continue
         bearer = _step_part(clause, words, action, state)

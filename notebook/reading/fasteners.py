@@ -26,26 +26,10 @@ STATES = {
 }  # fmt: skip
 """Condition terms that are the state of a fastener."""
 _CAME = frozenset(
-    [
-        "came",
-        "come",
-        "coming",
-        "backed",
-        "undid",
-        "undone",
-        "unscrewed",
-        "wound",
-        "spun",
-        "turned",
-        "slackened",
-        "cracked",
-        "started",
-        "broke",
-        "screwed",
-        "popped",
-        "lifted",
-        "slid",
-    ]
+    (
+        "came come coming backed undid undone unscrewed wound spun turned slackened cracked started broke "
+        "screwed popped lifted slid"
+    ).split()
 )
 _HARD = frozenset(["hard", "hammer", "fight", "swearing", "struggle", "bother", "stubborn", "reluctant", "grudgingly"])
 _HEAT_YES = (
@@ -116,7 +100,9 @@ def read_fasteners(clauses: Sequence[Clause], subjects: Sequence[Bearer | None],
     """Give the fasteners of a remark; `subjects` is what each clause is about."""
     groups: list[_Group] = []
     for clause, subject in zip(clauses, subjects, strict=True):
-        if clause.mood in (QUESTION, USUAL, ELSEWHERE, HYPOTHETICAL, WARNING, INSTRUCTION):
+        if clause.mood in (QUESTION, USUAL, ELSEWHERE, HYPOTHETICAL, INSTRUCTION):
+            continue
+        if clause.mood == WARNING and not any(driver_at(clause.chunks, at) for at in range(len(clause.chunks))):
             continue
         _read_clause(clause, subject, groups, state)
     return [_entry(g, state) for g in groups if g.says_enough]
@@ -221,33 +207,15 @@ def _count_before(chunks: Sequence[Chunk], at: int) -> int | None:
         return int(before.value)
     if before.is_part and before.name is None and before.count is not None:
         return before.count
+    if before.kind == "sign" and before.low == "off" and at >= 2:
+        return _count_before(chunks, at - 1)
     if before.kind in ("adjective", "determiner") and at >= 2:
         return _count_before(chunks, at - 1)
     return None
 
 
 _HOLDING = frozenset(
-    [
-        "on",
-        "with",
-        "by",
-        "to",
-        "has",
-        "have",
-        "got",
-        "'s",
-        "'ve",
-        "takes",
-        "took",
-        "uses",
-        "wants",
-        "had",
-        "held",
-        "hold",
-        "holds",
-        "holding",
-        "secured",
-    ]
+    "on with by to has have got 's 've takes took uses wants had held hold holds holding secured".split()
 )
 
 
@@ -299,13 +267,30 @@ def _held(clause: Clause, at: int, chunk: Chunk, subject: Bearer | None, state: 
 
 def _add_drivers(clause: Clause, groups: list[_Group], state: State) -> None:
     for at, chunk in enumerate(clause.chunks):
-        driver = driver_at(clause.chunks, at)
+        driver = driver_at(clause.chunks, at) or head_size_at(clause, at)
         if driver is None or not groups:
             continue
         near = next((g for g in reversed(groups) if g.driver is None or g is groups[-1]), groups[-1])
         if near.driver is None:
             near.driver = driver
             near.end = max(near.end, chunk.end)
+
+
+def head_size_at(clause: Clause, at: int) -> str | None:
+    """Give the head of "axle nut's a 36 mil", where no spanner is named."""
+    chunk = clause.chunks[at]
+    if chunk.kind != "amount" or at == 0 or not any(c.kind == "aux" for c in clause.chunks[:at]):
+        return None
+    if any(
+        c.low in ("long", "thick", "deep", "wide", "down", "diameter", "over", "under", "out", "proud") or c.quantity
+        for c in clause.chunks
+    ):
+        return None
+    subject = next((c for c in clause.chunks[:at] if c.is_part), None)
+    if subject is None or subject.fastener is None:
+        return None
+    size = _size_text(chunk)
+    return f"{size} socket" if size else None
 
 
 def driver_at(chunks: Sequence[Chunk], at: int) -> str | None:
@@ -335,33 +320,10 @@ def driver_at(chunks: Sequence[Chunk], at: int) -> str | None:
 
 
 _DRIVER_ADJECTIVES = frozenset(
-    [
-        "hex",
-        "hexagon",
-        "deep",
-        "ring",
-        "open",
-        "ended",
-        "box",
-        "long",
-        "short",
-        "impact",
-        "allen",
-        "combination",
-        "af",
-        "socket",
-        "the",
-        "big",
-        "little",
-        "long-reach",
-        "wobble",
-        "flexi",
-        "crowfoot",
-        "tube",
-        "slogging",
-        "flogging",
-        "and",
-    ]
+    (
+        "hex hexagon deep ring open ended box long short impact allen combination af socket the big little "
+        "long-reach wobble flexi crowfoot tube slogging flogging and"
+    ).split()
 )
 
 
@@ -422,6 +384,21 @@ def _states(clause: Clause) -> list[str]:
             elif condition.term in ("rusted solid",):
                 out.append("seized")
     text = clause.low
+    if any(
+        w in text
+        for w in (
+            "wouldn't budge",
+            "wouldn't shift",
+            "wouldn't move",
+            "won't budge",
+            "won't shift",
+            "wouldn't come",
+            "not for shifting",
+            "wouldn't undo",
+            "refused to",
+        )
+    ):
+        out.append("seized")
     if came and not out:
         if any(
             w in text
@@ -507,8 +484,13 @@ def _target(
     clause: Clause, subject: Bearer | None, groups: list[_Group], new: list[_Group], state: State
 ) -> _Group | None:
     first = next((c for c in clause.chunks if c.is_part and c.pronoun not in ("i", "you", "we")), None)
+    if first is not None and (sized := _sized_share(first, groups)) is not None:
+        groups.append(sized)
+        sized.start, sized.end = clause.start, clause.end
+        return sized
     share = first is not None and (
-        first.pronoun in ("number", "other", "one", "ones", "none")
+        (first.count is not None and first.pronoun in ("they", "them", "these", "those"))
+        or first.pronoun in ("number", "other", "one", "ones", "none")
         or (first.name is not None and first.is_unspecific and "rest" in first.low)
         or (
             first.name is not None
@@ -593,3 +575,19 @@ def _entry(group: _Group, state: State) -> Fastener:
         driver=group.driver, state=tuple(dict.fromkeys(group.state)), heat=group.heat,
         span=state.span(group.start, min(max(group.end, group.start + 1), len(state.tidied.pieces))), rule="fastener",
     )  # fmt: skip
+
+
+_SIZES = {w: n for n, w in enumerate("zero one two three four five six seven eight nine ten eleven twelve".split())}
+
+
+def _sized_share(first: Chunk, groups: Sequence[_Group]) -> _Group | None:
+    """ "One of the sixes": a share of the set whose thread is M6."""
+    size = _SIZES.get(first.name or "")
+    if size is None or first.count is None:
+        return None
+    whole = next((g for g in groups if g.thread == f"M{size}"), None)
+    return (
+        _Group(component=whole.component, thread=whole.thread, form=whole.form, count=first.count, is_share=True)
+        if whole
+        else None
+    )

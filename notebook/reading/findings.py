@@ -9,43 +9,21 @@ Examples: "two of the six shoes are cracked", "no scoring on the drum", "might b
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from notebook.entries import Finding
-from notebook.reading.bearers import Bearer, part_after, resolve, subject_of
+from notebook.entries import Entry, Finding
+from notebook.reading.bearers import NOTHING_BEFORE, Bearer, part_after, resolve, subject_of, subjects_of
 from notebook.reading.chunks import Chunk
 from notebook.reading.clauses import ELSEWHERE, EXPECTED, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.state import State
 
 ON_PART = frozenset(
-    [
-        "in",
-        "on",
-        "at",
-        "to",
-        "of",
-        "round",
-        "around",
-        "across",
-        "along",
-        "under",
-        "between",
-        "through",
-        "up",
-        "down",
-        "onto",
-        "into",
-        "over",
-        "inside",
-        "about",
-        "near",
-        "with",
-        "behind",
-        "from",
-        "off",
-        "by",
-    ]
+    (
+        "in on at to of round around across along under between through up down onto into over inside about "
+        "near with behind from off by"
+    ).split()
 )
 _NOT_FACTS = frozenset({QUESTION, USUAL, ELSEWHERE, HYPOTHETICAL, WARNING, INSTRUCTION})
 
@@ -53,7 +31,11 @@ _NOT_FACTS = frozenset({QUESTION, USUAL, ELSEWHERE, HYPOTHETICAL, WARNING, INSTR
 def read_findings(clause: Clause, state: State) -> list[Finding]:
     """Give the findings a clause states."""
     if clause.mood in _NOT_FACTS:
+        if clause.mood in (USUAL, ELSEWHERE):
+            state.shadow = _shadow(clause, state)
         return []
+    if echoed := _echo(clause, state):
+        return echoed
     found: list[Finding] = []
     if not_looked := _not_inspected(clause, state):
         return [not_looked]
@@ -67,7 +49,118 @@ def read_findings(clause: Clause, state: State) -> list[Finding]:
         finding = _finding(clause, at, chunk, state, subject, subject_at)
         if finding is not None:
             found.append(finding)
-    return _tidy_up(found)
+            found.extend(_for_others(finding, clause, subject, subject_at, state))
+    if not found and (gone := _gone(clause, state, subject, subject_at)):
+        found.append(gone)
+    found.extend(_compared(clause, state, subject, subject_at))
+    found = _tidy_up(found)
+    state.remember_findings(found)
+    return found
+
+
+def _for_others(
+    finding: Finding, clause: Clause, subject: Bearer | None, subject_at: int, state: State
+) -> list[Finding]:
+    """Say the same of every part in "A and B are worn" or in a list just named."""
+    bearers = subjects_of(clause, subject, subject_at, state.focus, state.lexicon)
+    if (
+        subject is None
+        or len(bearers) < 2
+        or finding.component != subject.component
+        and finding.component not in [b.component for b in bearers]
+    ):
+        return []
+    return [
+        replace(finding, component=b.component, position=b.position, count=b.count, of=b.of)
+        for b in bearers
+        if (b.component, b.position) != (finding.component, finding.position)
+    ]
+
+
+_AFTER_GONE = frozenset(
+    {"", "off", "off the", "altogether", "completely", "entirely", "missing", "from", "in", "at", "on", "home"}
+)
+
+
+def _gone(clause: Clause, state: State, subject: Bearer | None, subject_at: int) -> Finding | None:
+    """ "Two teeth gone off it" are missing; "the seal's gone" is worn out."""
+    for at, chunk in enumerate(clause.chunks):
+        if chunk.low != "gone" or subject is None or not subject.component:
+            continue
+        following = clause.chunks[at + 1].low if at + 1 < len(clause.chunks) else ""
+        if following not in _AFTER_GONE or (subject_at < 0 and not any(c.kind == "aux" for c in clause.chunks[:at])):
+            return None
+        several = subject.count is not None or (subject.component or "").split()[-1] in (
+            "tooth",
+            "bolt",
+            "screw",
+            "nut",
+            "rivet",
+            "clip",
+            "circlip",
+            "ball",
+            "roller",
+            "stud",
+            "pin",
+            "washer",
+            "shim",
+            "key",
+        )
+        return Finding(
+            component=subject.component, position=subject.position, condition="missing" if several else "worn out", count=subject.count, of=subject.of if subject.count else None,
+            span=state.span(clause.start, clause.end), cue="gone", rule="finding.gone", doubt=subject.doubt, from_=subject.from_,
+        )  # fmt: skip
+    return None
+
+
+_LIKE_BEFORE = (
+    "worse",
+    "no better",
+    "as bad",
+    "just as bad",
+    "every bit as bad",
+    "much the same",
+    "the same",
+    "same again",
+    "not much better",
+    "no different",
+    "equally bad",
+    "likewise",
+    "nearly as bad",
+    "similar",
+    "identical",
+    "a bit better",
+    "not as bad",
+    "same way",
+    "gone the same way",
+    "even worse",
+    "ditto",
+    "as well",
+    "the same again",
+)
+
+
+def _compared(clause: Clause, state: State, subject: Bearer | None, subject_at: int) -> list[Finding]:
+    """ "The guide's worse": the condition spoken of before, on this part too."""
+    if (
+        any(c.kind in ("condition", "amount") for c in clause.chunks)
+        or subject is None
+        or subject_at < 0
+        or not state.findings
+    ):
+        return []
+    text = f" {clause.low} "
+    said = next((w for w in _LIKE_BEFORE if f" {w} " in text), None)
+    if said is None or not any(c.kind == "aux" or c.low in ("looks", "feels", "gone", "does") for c in clause.chunks):
+        return []
+    last = state.findings[-1]
+    if said == "as well" and not clause.chunks[0].is_part:
+        return []
+    where = subject.position
+    component = subject.component or last.component
+    return [
+        replace(last, component=component, position=where, count=subject.count, of=subject.of if subject.count else None, degree=None, span=state.span(clause.start, clause.end), cue=said, rule="finding.compared")
+    ]  # fmt: skip
 
 
 def _finding(
@@ -91,14 +184,31 @@ def _finding(
     term = condition.term
     if presence == "absent" and condition.polarity == "good" and term == "sound":
         term, presence = "bad", "present"
-    if term in ("worn out",) and presence == "absent":
-        term = "worn out"
+    if term == "no oil" and (
+        after := part_after(
+            clause.chunks, at, frozenset({"round", "around", "on", "past", "at", "under", "about", "behind"})
+        )
+    ):
+        leaky = resolve(after[1], state.focus, state.lexicon)
+        if leaky is not None and leaky.component:
+            bearer, term, presence, position = leaky, "leaking", "absent", None
+    if term == "dry" and presence == "present" and _is_seal(bearer.component):
+        term, presence = "leaking", "absent"
     return Finding(
         component=bearer.component, position=position or bearer.position, condition=term, presence=presence,
         degree=degree or _degree_of(chunk), count=bearer.count, of=bearer.of if bearer.count is not None else None,
         span=state.span(clause.chunks[min(at, max(subject_at, 0))].start if subject_at >= 0 else chunk.start, clause.end),
         doubt=bearer.doubt, cue=cue or chunk.low, rule=f"finding.{chunk.tag}", from_=bearer.from_,
     )  # fmt: skip
+
+
+def _is_seal(component: str | None) -> bool:
+    words = (component or "").split()
+    return (
+        bool(words)
+        and words[-1] in ("seal", "gasket", "o-ring", "gland", "union", "hose", "washer", "damper", "ring")
+        and words[-1] != "ring"
+    )
 
 
 _OWNER_SAYS = frozenset(
@@ -117,6 +227,46 @@ _OWNER_SAYS = frozenset(
         "reckoned",
     }
 )
+
+
+def settle_findings(entries: Sequence[Entry], clauses: Sequence[Clause], state: State) -> list[Entry]:
+    """Settle what only the whole remark tells: parts named after their condition, "all but number five"."""
+    out: list[Entry] = []
+    for entry in entries:
+        if isinstance(entry, Finding):
+            entry = _all_but(_named_later(entry, state), clauses, state)
+        out.append(entry)
+    return out
+
+
+def _named_later(finding: Finding, state: State) -> Finding:
+    """ "It's not cracked, that's just a casting mark on the flange": the part comes after."""
+    if (
+        finding.component is not None
+        or finding.doubt != NOTHING_BEFORE
+        or not state.focus.named
+        or finding.count is not None
+    ):
+        return finding
+    named = state.focus.named[0]
+    return replace(finding, component=named.component, position=finding.position or named.position, doubt=None)
+
+
+_EXCEPT = re.compile(
+    r"^(?:except|bar|apart from|but for|other than|save)(?: for)? (?:the )?(number|one|two|three|first|last|second|third|fourth|fifth|sixth|\w+ one)\b"
+)
+
+
+def _all_but(finding: Finding, clauses: Sequence[Clause], state: State) -> Finding:
+    """ "All eight studs are good except number five" are seven of eight."""
+    if finding.count is None or finding.of != finding.count:
+        return finding
+    for clause in clauses:
+        said = _EXCEPT.match(clause.low)
+        if said and clause.start >= 0 and state.span(clause.start, clause.end)[0] >= finding.span[0]:
+            less = {"two": 2, "three": 3}.get(said.group(1), 1)
+            return replace(finding, count=finding.count - less)
+    return finding
 
 
 def _degree_of(chunk: Chunk) -> str | None:
@@ -243,6 +393,8 @@ def _bearer(
         if after is not None and not _has_owner(chunks, subject_at, at):
             at_part, part = after
             bearer = resolve(part, state.focus, state.lexicon)
+            if part.pronoun in ("it", "they", "them") and subject is not None and subject.is_named:
+                return subject, position
             if bearer is not None and not bearer.is_place and bearer.component and not _is_place_word(part):
                 return bearer, _place_after(chunks, at_part, state)
             if bearer is not None and bearer.is_place:
@@ -313,6 +465,7 @@ def _place_after(chunks: Sequence[Chunk], at: int, state: State) -> str | None:
     return _place_text(chunks, after[0])
 
 
+_TO_COME = frozenset({"'ll", "will", "to", "'d", "would", "can", "could", "won't", "'ll just", "shall", "should"})
 _HAPPENED_WELL = frozenset(
     {
         "came",
@@ -337,7 +490,28 @@ _HAPPENED_WELL = frozenset(
 def _is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
     """Leave out a good word about how something came off, and a bare verdict on a number."""
     condition = chunk.conditions[0]
+    before = clause.chunks[at - 1] if at else None
+    if (
+        before is not None
+        and before.kind == "condition"
+        and chunk.low in ("solid", "well", "right", "bad", "stiff", "thin", "up")
+    ):
+        return True
+    if chunk.tag == "adjective" and before is not None and before.kind == "determiner":
+        return True
+    if chunk.tag == "adjective" and at + 1 < len(clause.chunks) and clause.chunks[at + 1].kind in ("amount", "number"):
+        return chunk.low in ("bang on", "spot on", "dead", "down", "flat", "round", "true")
+    if (
+        before is not None
+        and before.low in _TO_COME
+        or (before is not None and before.kind == "adverb" and at > 1 and clause.chunks[at - 2].low in _TO_COME)
+    ):
+        return True
+    if state.is_correcting and clause.has("i said"):
+        return True
     earlier = {c.low for c in clause.chunks[:at]}
+    if "to" in earlier and any(c.tag == "B" for c in clause.chunks[:at]) and chunk.tag == "adjective":
+        return True
     if condition.polarity == "good" and earlier & _HAPPENED_WELL:
         return True
     if (
@@ -372,10 +546,6 @@ def _is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
         and any(c.kind in ("amount", "number") for c in clause.chunks[at + 1 :])
     ):
         return True
-    if chunk.tag == "verb" and any(
-        c.low in ("'ll", "will", "to", "'d", "can", "could") for c in clause.chunks[max(0, at - 2) : at]
-    ):
-        return True
     if condition.term in ("play", "missing") and earlier & {"up"} and chunk.tag == "verb":
         return True
     return False
@@ -408,6 +578,67 @@ def _attributes(clause: Clause, state: State) -> list[Finding]:
     return found
 
 
+def _shadow(clause: Clause, state: State) -> list[Finding]:
+    """What a clause about other machines would have found, for "... but nothing on this one"."""
+    subject, subject_at = subject_of(clause, state.focus, state.lexicon)
+    found = []
+    for at, chunk in enumerate(clause.chunks):
+        if chunk.kind == "condition":
+            finding = _finding(clause, at, chunk, state, subject, subject_at)
+            if finding is not None:
+                found.append(finding)
+    return found or state.shadow
+
+
+_NOTHING_THERE = re.compile(
+    r"^(?:and |but )*(?:nothing|none|not a thing|no such thing) (?:at|on|in|down|up|round|along|under|near) "
+)
+_DENIES = re.compile(
+    r"^(?:and |but |so |there's |i see |i found |found )*(?:nothing|none|no sign|not a thing|not so|no trouble|no such)\b[\w ]*\b(?:this|here|these|it|them)\b|"
+    r"\b(?:neither|none)\b[\w ]* (?:does|do|is|are|has|have|did|was|were)$|\b(?:this|these)(?: ones?| un| two| pair)? (?:doesn't|don't|isn't|aren't|hasn't|haven't|wasn't|weren't|didn't)$|\bnot (?:on )?(?:this|these)(?: one| ones| time)?$"
+)
+
+
+def _echo(clause: Clause, state: State) -> list[Finding]:
+    """ "Last one had a hairline in the web ... and nothing on this one": the condition just told, and not here."""
+    if any(c.kind == "condition" for c in clause.chunks):
+        return []
+    if state.own_findings and _NOTHING_THERE.search(clause.low):
+        last = state.own_findings[-1]
+        place = re.sub(r"^.*?(?:nothing|none|not a thing|no such thing) ", "", clause.low)
+        return [
+            replace(
+                last,
+                presence="absent",
+                degree=None,
+                position=place,
+                span=state.span(clause.start, clause.end),
+                cue="nothing",
+                rule="finding.echo",
+            )
+        ]
+    if not state.shadow:
+        return []
+    said = _DENIES.search(clause.low.replace(" '", "'"))
+    if said is None:
+        return []
+    count = 2 if clause.has("neither") else None
+    return [
+        replace(
+            f,
+            presence="absent",
+            degree=None,
+            count=count,
+            of=count,
+            span=state.span(clause.start, clause.end),
+            cue=said.group(),
+            rule="finding.echo",
+        )
+        for f in state.shadow
+        if f.presence != "absent"
+    ]
+
+
 _FAULTLESS = (
     "nothing wrong with", "nothing the matter with", "nowt wrong with", "nothing amiss with", "no complaints about", "no complaints with",
     "nothing up with", "no issues with", "no fault in", "no faults in", "no problem with", "no problems with", "can't fault", "nothing wrong",
@@ -427,7 +658,10 @@ def _nothing_wrong(clause: Clause, state: State, subject: Bearer | None) -> Find
     for chunk in clause.chunks:
         length += len(chunk.low) + 1
         if length > end and chunk.is_part and (named := resolve(chunk, state.focus, state.lexicon)):
-            bearer = named
+            if not (
+                chunk.pronoun in ("it", "they", "that", "this", "these") and subject is not None and subject.is_named
+            ):
+                bearer = named
             break
     if bearer is None:
         bearer = Bearer(doubt="which part is not said")

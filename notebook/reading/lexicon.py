@@ -52,6 +52,13 @@ class Lexicon:
     unspecific: frozenset[str] = frozenset()
     safety_critical: frozenset[str] = frozenset()
 
+    nouny: frozenset[str] = frozenset()
+    """Words that can be verbs and are parts or things at least as often."""
+
+    def is_nouny(self, low: str) -> bool:
+        """Tell whether a word that can be a verb is as often a thing."""
+        return low in self.nouny
+
     def word_classes(self, low: str) -> frozenset[str]:
         """Give the classes of a word; an unknown word is taken for a noun (or by its ending)."""
         known = self.classes.get(low)
@@ -123,7 +130,7 @@ def read_toml(name: str) -> dict[str, Any]:
 @cache
 def standard_lexicon() -> Lexicon:
     """Load the lexicon that comes with the package; about a tenth of a second, once."""
-    classes, lemmas = _load_classes()
+    classes, lemmas, nouny = _load_classes()
     trade = read_toml("trade.toml")
     components, tables, safety = _load_components()
     return Lexicon(
@@ -133,6 +140,7 @@ def standard_lexicon() -> Lexicon:
         components=components,
         kinds_of=tables,
         safety_critical=safety,
+        nouny=nouny | frozenset(word for phrase in components for word in phrase if word not in _SELDOM_THINGS),
         fasteners=dict(_with_plurals((said, form) for form, list_ in trade["fastener"].items() for said in list_)),
         quantities={phrase_of(said): name for name, list_ in trade["quantity"].items() for said in list_},
         tools=dict(_with_plurals((said, said) for said in trade["tool"]["phrases"])),
@@ -141,12 +149,16 @@ def standard_lexicon() -> Lexicon:
     )
 
 
-def _load_classes() -> tuple[dict[str, frozenset[str]], dict[str, str]]:
+_SELDOM_THINGS = frozenset("run runs start starts change changes lift kick slow hot wet dry".split())
+
+
+def _load_classes() -> tuple[dict[str, frozenset[str]], dict[str, str], frozenset[str]]:
     words = read_toml("words.toml")
     classes: dict[str, set[str]] = defaultdict(set)
     lemmas: dict[str, str] = {}
     irregular: Mapping[str, str] = words.pop("irregular")
     bases = words.pop("verbs").split()
+    nouny = frozenset(words.pop("nouny").split())
     for name, text in words.items():
         for word in text.split():
             classes[word].add(name)
@@ -155,7 +167,7 @@ def _load_classes() -> tuple[dict[str, frozenset[str]], dict[str, str]]:
     for base, forms in irregular.items():
         if base not in bases:
             _add_verb(base, forms, classes, lemmas)
-    return {word: frozenset(names) for word, names in classes.items()}, lemmas
+    return {word: frozenset(names) for word, names in classes.items()}, lemmas, nouny
 
 
 def _add_verb(base: str, irregular: str | None, classes: dict[str, set[str]], lemmas: dict[str, str]) -> None:
@@ -213,22 +225,24 @@ def _load_conditions() -> dict[Phrase, tuple[Condition, ...]]:
         for column, form in (("adjectives", "adjective"), ("nouns", "noun"), ("verbs", "verb")):
             for said in _listed(row[column]):
                 _add_condition(found, said, Condition(row["term"], row["polarity"], form))
+                if form == "verb" and " " not in said and said.endswith("s") and not said.endswith("ss"):
+                    _add_condition(found, said[:-1], Condition(row["term"], row["polarity"], form))
     for row in read_rows("conditions.csv"):
         term = row["term"]
         for said in [row["phrase"], *_listed(row["variants"])]:
-            if phrase_of(said) in found or said in _NOT_CONDITIONS:
+            if phrase_of(said) in found or said in _NOT_CONDITIONS or said.endswith((" it", " in", " on")):
                 continue
             _add_condition(found, said, Condition(term, row["polarity"], _guess_form(said)))
     return {phrase: tuple(conditions) for phrase, conditions in found.items()}
 
 
 _NOT_CONDITIONS = frozenset(
-    {"end float", "endfloat", "end play", "backlash", "lash", "short", "step", "scale", "taper", "open", "gone", "set", "made up",
+    {"end float", "endfloat", "run-out", "runout", "end play", "will go again", "good for another", "fit for use", "usable", "goes again", "get away with it", "not good", "backlash", "lash", "short", "step", "scale", "taper", "open", "gone", "set", "made up",
      "bright", "dull", "stain", "tar", "movement in it", "solid", "heavy", "passes", "passing", "sweet", "flush", "nice",
      "chips", "filings", "flats", "crossed", "tapping", "ticking", "pulling", "made", "nipped", "dish", "fade", "slick", "silent",
      "no movement", "no lift", "no slack", "no play", "no wear", "no cracks", "no leaks", "no marks", "not worn", "no ridge",
      "no sign of cracking", "no visible wear", "no detectable play", "not a mark on it", "not good", "polished", "bedded",
-     "side play", "side float", "fair", "creamy", "empty", "wet", "golden", "light tan", "contact marks", "scrap"}
+     "side play", "side float", "fair", "creamy", "empty", "will go again", "good for another", "fit for use", "usable", "goes again", "get away with it", "made of", "wet", "golden", "light tan", "contact marks", "scrap"}
 )  # fmt: skip
 
 

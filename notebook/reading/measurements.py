@@ -23,42 +23,11 @@ from notebook.reading.state import State
 from notebook.tables.units import to_si
 
 _SIZED_BY_TOOL = frozenset(
-    [
-        "spanner",
-        "spanners",
-        "socket",
-        "sockets",
-        "wrench",
-        "wrenches",
-        "head",
-        "heads",
-        "key",
-        "keys",
-        "hex",
-        "ring",
-        "af",
-        "across",
-        "bit",
-        "drive",
-        "bar",
-        "tube",
-        "extension",
-        "impact",
-        "ratchet",
-        "punch",
-        "drill",
-        "hammer",
-        "pipe",
-        "puller",
-        "torx",
-        "spline",
-        "allen",
-        "square",
-        "open",
-        "box",
-        "deep",
-        "combination",
-    ]
+    (
+        "spanner spanners socket sockets wrench wrenches head heads key keys hex ring af across bit drive bar "
+        "tube extension impact ratchet punch drill hammer pipe puller torx spline allen square open box deep "
+        "combination"
+    ).split()
 )
 _DEFAULT_QUANTITY = {
     "psi": "pressure", "bar": "pressure", "kPa": "pressure", "mbar": "pressure", "inHg": "pressure", "MPa": "pressure",
@@ -69,59 +38,26 @@ _DEFAULT_QUANTITY = {
     "deg": "angle", "N": "force", "kN": "force", "Hz": "frequency", "kW": "power", "hp": "power", "uF": "capacitance",
 }  # fmt: skip
 _THICK = frozenset(
-    [
-        "lining",
-        "shim",
-        "pad",
-        "plate",
-        "disc",
-        "washer",
-        "gasket",
-        "friction",
-        "liner",
-        "shoe",
-        "facing",
-        "strip",
-        "segment",
-        "belt",
-        "wall",
-    ]
+    "lining shim pad plate disc washer gasket friction liner shoe facing strip segment belt wall".split()
 )
 _ROUND = frozenset(
-    [
-        "journal",
-        "crankpin",
-        "pin",
-        "shaft",
-        "bore",
-        "drum",
-        "stem",
-        "spindle",
-        "bush",
-        "trunnion",
-        "piston",
-        "rod",
-        "cylinder",
-        "stub",
-        "kingpin",
-        "mainshaft",
-        "layshaft",
-        "leadscrew",
-        "screw",
-    ]
+    (
+        "journal crankpin pin shaft bore drum stem spindle bush trunnion piston rod cylinder stub kingpin "
+        "mainshaft layshaft leadscrew screw"
+    ).split()
 )
 _LIMIT = ("limit", "limits", "max", "maximum", "min", "minimum", "no more than", "not more than", "shouldn't be more", "shouldn't be over",
           "not over", "not to exceed", "only allows", "allows", "chuck at", "anything over", "anything under", "anything less", "anything above", "anything below",
           "scrap at", "at the most", "at most", "not less than", "no less than", "at least", "mustn't be", "must be under", "must be over", "wear limit",
           "discard at", "shouldn't be under", "shouldn't be less", "shouldn't go", "not go over", "condemn at", "reject at", "bin it at", "less than", "more than",
           "should be under", "should be over", "should be less", "allowed", "allowance", "wear to", "can go to", "tolerance", "down to",
-          "the most", "out at", "replace at", "change at", "throw away at", "up to", "below", "above", "under", "over", "permits", "allow")  # fmt: skip
+          "the most", "replace at", "change at", "throw away at", "up to", "below", "above", "under", "over", "permits", "allow")  # fmt: skip
 _STRONG_LIMIT = ("limit", "limits", "max", "maximum", "min", "minimum")
 _NOMINAL = ("should be", "should read", "should measure", "book says", "book gives", "book wants", "book calls", "book figure", "manual says", "manual wants", "spec is", "spec's",
-            "spec", "standard", "nominal", "supposed to be", "meant to be", "ought to be", "wants to be", "want to be", "should have", "should've been", "new is", "new one is", "new ones are",
+            "spec", "standard", "nominal", "supposed to be", "meant to be", "ought to be", "wants to be", "want to be", "should have", "should've been", "new is", "new was", "new were", "setting is", "setting", "new one is", "new ones are",
             "when new", "from new", "original", "factory", "sheet says", "data sheet", "call for", "calls for", "new they're", "should stand", "should come", "should sit", "should hold",
             "want", "wants", "you'd want", "ye'd want", "we want", "looking for", "you want", "should", "book", "handbook", "manual", "drawing", "plate says", "oughta be", "wanted", "sheet", "wanting",
-            "after", "aiming for", "spec'd", "supposed", "book value", "book size", "a new one", "stamped", "reckons on", "new 'un", "is meant")  # fmt: skip
+            "after", "aiming for", "spec'd", "chart", "table says", "sticker", "chart says", "supposed", "book value", "book size", "a new one", "stamped", "reckons on", "new 'un", "is meant")  # fmt: skip
 _REQUIRED = ("goes back to", "goes back at", "goes back on at", "go back at", "go back to", "go back in", "go back on", "torque to", "torqued to", "torque them to", "torque it to", "set to", "set at", "set it to", "set it at", "set them",
              "set the", "to be set", "tighten to", "tightened to", "tighten them to", "done up to", "do up to", "do them up to", "pull up to", "pull them to", "pulled up to", "pinch up to", "on rebuild", "on assembly", "on reassembly", "on the way back",
              "going back", "back together", "nip up to", "nip them to", "is plenty", "is enough", "no tighter", "refit at", "refit to", "goes in at", "go in at", "needs setting", "wants setting", "for the rebuild", "when it goes back",
@@ -146,31 +82,18 @@ _TOOK = (
     "turned at",
 )
 _ABOUT = frozenset(
-    [
-        "about",
-        "roughly",
-        "around",
-        "approx",
-        "approximately",
-        "near",
-        "nearly",
-        "almost",
-        "say",
-        "maybe",
-        "ish",
-        "call",
-        "somewhere",
-        "circa",
-        "reckon",
-        "roundabout",
-        "give",
-    ]
+    (
+        "about roughly around approx approximately near nearly almost say maybe ish call somewhere circa "
+        "reckon roundabout give"
+    ).split()
 )
 
 
 def read_amounts(clause: Clause, state: State) -> list[Measurement | Mileage]:
     """Give every amount a clause states, as measurement or mileage."""
-    if clause.mood in (QUESTION, ELSEWHERE):
+    if clause.mood in (QUESTION, ELSEWHERE) or clause.has(
+        "quid", "dollars", "euro", "bucks", "pence", "pounds each", "each way"
+    ):
         return []
     found: list[Measurement | Mileage] = []
     for at, chunk in enumerate(clause.chunks):
@@ -182,13 +105,20 @@ def read_amounts(clause: Clause, state: State) -> list[Measurement | Mileage]:
             if mileage is not None:
                 found.append(mileage)
             continue
-        if clause.mood in (HYPOTHETICAL, USUAL) or amount.unit in ("mi", "km", "h", "cycles"):
+        if (clause.mood in (HYPOTHETICAL, USUAL) and _cue(clause, (*_LIMIT, *_NOMINAL)) is None) or amount.unit in (
+            "mi",
+            "km",
+            "h",
+            "cycles",
+        ):
             continue
         measurement = _measurement(clause, at, amount, state)
         if measurement is not None:
             found.append(measurement)
-            state.unit, state.quantity = amount.unit or state.unit, measurement.quantity or state.quantity
-    return _without_repeats(found, clause)
+            state.quantity = measurement.quantity or state.quantity
+    found = _without_repeats(found, clause, state)
+    state.amounts.extend(found)
+    return found
 
 
 # --- which numbers are amounts ---------------------------------------------------------------------------
@@ -197,28 +127,73 @@ def read_amounts(clause: Clause, state: State) -> list[Measurement | Mileage]:
 def _amount_of(clause: Clause, at: int, chunk: Chunk, state: State) -> Amount | None:
     chunks = clause.chunks
     if chunk.kind == "amount" and chunk.amount is not None:
-        if _is_tool_size(chunks, at) or _is_condition_of_reading(chunks, at):
+        if _is_tool_size(chunks, at) or _is_condition_of_reading(chunks, at) or _is_head_size(clause, at, state):
             return None
         amount = chunk.amount
         if amount.unit is None:
-            unit = _unit_for(clause, state)
+            unit = _unit_for(clause, chunk, state)
             if unit is None and not _is_figure(clause, at, state):
                 return None
             amount = replace(amount, unit=unit)
         return amount
     if chunk.kind == "number" or (
-        chunk.is_part and chunk.pronoun == "number" and chunk.name is None and _is_figure(clause, at, state)
+        chunk.is_part and chunk.pronoun == "number" and chunk.name is None and chunk.of is None
     ):
         value = chunk.value if chunk.value is not None else Fraction(chunk.count or 0)
-        if _is_figure(clause, at, state) and not _is_condition_of_reading(chunks, at):
-            return Amount(
-                value=value,
-                unit=None if _is_run_clause(clause) else _unit_for(clause, state),
-                start=chunk.start,
-                end=chunk.end,
-                shape="decimal" if value.denominator > 1 else "integer",
-            )
+        if chunk.low == "one" or not _is_figure(clause, at, state):
+            return None
+        value = _with_point(value, chunk, state)
+        shape = "decimal" if value.denominator > 1 else "integer"
+        return Amount(value=value, unit=_unit_for(clause, chunk, state), start=chunk.start, end=chunk.end, shape=shape)
     return None
+
+
+def _with_point(value: Fraction, chunk: Chunk, state: State) -> Fraction:
+    """ "1.743 ... and one seven four nine": digits said without their point, beside a size that has one."""
+    last = next((e for e in reversed(state.amounts) if isinstance(e, Measurement) and e.value is not None), None)
+    if (
+        last is None
+        or last.value is None
+        or value.denominator > 1
+        or not 1000 <= value <= 99999
+        or last.value >= 100
+        or last.value == int(last.value)
+    ):
+        return value
+    scale = 10 ** (len(str(int(value))) - len(str(int(last.value))))
+    return value / scale
+
+
+def _is_head_size(clause: Clause, at: int, state: State) -> bool:
+    """ "Axle nut's a 36 mil": a bare size said of a nut is its head."""
+    amount = clause.chunks[at].amount
+    if amount is None or amount.value is None or amount.unit not in ("mm", "in") or _has_quantity(clause):
+        return False
+    if any(
+        c.low in ("long", "thick", "deep", "wide", "down", "diameter", "dia", "over", "under", "out", "proud")
+        for c in clause.chunks
+    ):
+        return False
+    subject = next((c for c in clause.chunks[:at] if c.is_part), None)
+    return subject is not None and subject.fastener in _HEXAGONS and any(c.kind == "aux" for c in clause.chunks[:at])
+
+
+_HEXAGONS = frozenset(
+    {
+        "nut",
+        "bolt",
+        "locknut",
+        "hexagon bolt",
+        "set screw",
+        "lug nut",
+        "castle nut",
+        "flange nut",
+        "flange bolt",
+        "plug",
+        "union nut",
+        "self-locking nut",
+    }
+)
 
 
 def _is_tool_size(chunks: Sequence[Chunk], at: int) -> bool:
@@ -245,56 +220,25 @@ def _is_condition_of_reading(chunks: Sequence[Chunk], at: int) -> bool:
     )
 
 
-def _unit_for(clause: Clause, state: State) -> str | None:
-    for chunk in clause.chunks:
-        if (
-            chunk.kind == "amount"
-            and chunk.amount is not None
-            and chunk.amount.unit
-            and chunk.amount.dimension != "running"
-        ):
-            return chunk.amount.unit
-    if state.unit:
-        return state.unit
-    return None
+def _unit_for(clause: Clause, chunk: Chunk, state: State) -> str | None:
+    running = _is_run_clause(clause, state)
+    unit = state.unit_near(chunk.start, running=running)
+    if unit is None and running:
+        return "h" if clause.has("hour", "hours") else state.memory.running_unit
+    if unit is None and isinstance(state.memory.measured, Measurement) and not state.units:
+        before = state.memory.measured
+        if _cue(clause, (*_LIMIT, *_NOMINAL, *_REQUIRED)) or state.is_correcting or _has_quantity(clause):
+            return (
+                before.unit
+                if before.unit in ("thou", "in") or state.is_correcting or not _has_quantity(clause)
+                else None
+            )
+    return unit
 
 
-_FIGURE_VERBS = frozenset(
-    [
-        "mics",
-        "mic",
-        "miked",
-        "measures",
-        "measure",
-        "measured",
-        "reads",
-        "read",
-        "says",
-        "said",
-        "shows",
-        "showing",
-        "is",
-        "are",
-        "was",
-        "were",
-        "'s",
-        "'re",
-        "be",
-        "gives",
-        "wants",
-        "allows",
-        "stands",
-        "weighs",
-        "comes",
-        "came",
-        "works",
-        "at",
-        "to",
-        "about",
-        "over",
-        "than",
-        "under",
-    ]
+_FIGURE_BEFORE = frozenset(
+    "mics mic miked measures measure measured reads read says said shows showing is are was were 's 're be gives wants allows stands"
+    " weighs comes came works at to about over than under only now then and or for of got makes done run up down nearer around".split()
 )
 
 
@@ -305,37 +249,56 @@ def _is_figure(clause: Clause, at: int, state: State) -> bool:
     previous = chunks[at - 1] if at else None
     following = chunks[at + 1] if at + 1 < len(chunks) else None
     value = chunk.value if chunk.value is not None else Fraction(chunk.count or 0)
-    if previous is not None and (previous.container or previous.low in ("number", "bag", "tray", "no.")):
-        return False
-    if following is not None and (
-        following.kind == "condition"
-        or following.low in ("of", "times", "off", "times", "each")
-        or (following.is_part and following.name and following.start == chunk.end and not following.is_unspecific)
+    if previous is not None and (
+        previous.container or previous.low in ("number", "no.", "another", "the", "all", "other")
     ):
         return False
-    if _is_run_clause(clause):
+    if following is not None and _counts(chunk, following):
+        return False
+    running = _is_run_clause(clause, state)
+    if running:
         return (
             value >= 100
             or state.thousands
             or value.denominator > 1
             or (previous is not None and previous.low in ("at", "done", "for", "about"))
         )
-    if value.denominator > 1 and value not in (Fraction(1, 2),):
-        return bool(state.unit) or _cue(clause, (*_LIMIT, *_NOMINAL, *_REQUIRED)) is not None or _has_quantity(clause)
     cue = _cue(clause, (*_LIMIT, *_NOMINAL, *_REQUIRED))
+    known = state.unit_near(chunk.start, running=False) is not None or _has_quantity(clause) or state.is_correcting
+    if value.denominator > 1 and value != Fraction(1, 2):
+        return known or cue is not None or state.memory.measured is not None
+    if len(chunks) == 1 or (
+        previous is None and following is not None and following.low in ("at", "on", "and", "cold", "hot", "in", "then")
+    ):
+        return bool(state.amounts) or _amount_follows(chunk, state)
     if previous is None:
-        return (
-            bool(state.unit)
-            and state.quantity is not None
-            and (following is None or following.low in ("at", "on", "and", "cold", "hot", "for", "in", "through"))
-            and bool(state.last_amounts)
-        )
-    if previous.low in ("and", "then", "or", ",") and any(c.kind == "amount" for c in chunks):
+        return False
+    if previous.is_part and previous.name is None and previous.position is not None and state.amounts:
         return True
-    if previous.low in _FIGURE_VERBS or previous.kind in ("aux", "adverb"):
-        if cue or _has_quantity(clause) or state.last_amounts:
-            return bool(state.unit) or _has_quantity(clause) or cue is not None
+    if previous.low in ("and", "then", "or") and (any(c.kind == "amount" for c in chunks) or state.amounts):
+        return True
+    if previous.low in _FIGURE_BEFORE or previous.kind == "aux":
+        return cue is not None or _has_quantity(clause) or (known and (bool(state.amounts) or state.is_correcting))
     return False
+
+
+def _amount_follows(chunk: Chunk, state: State) -> bool:
+    """ "30, 50, then 70 foot pounds": a bare number just before an amount is one of its list."""
+    return any(0 < at - chunk.end <= 5 for at, _, dimension in state.units if dimension != "running")
+
+
+def _counts(chunk: Chunk, following: Chunk) -> bool:
+    if following.low in ("of", "times", "off", "each", "through", "thick", "years", "o'clock"):
+        return True
+    if following.kind in ("condition", "thread"):
+        return True
+    return (
+        following.is_part
+        and following.name is not None
+        and following.start == chunk.end
+        and not following.quantity
+        and following.low not in ("cold", "hot")
+    )
 
 
 def _has_quantity(clause: Clause) -> bool:
@@ -419,10 +382,23 @@ def _quantity(clause: Clause, at: int, amount: Amount, state: State) -> str | No
     default = _DEFAULT_QUANTITY.get(amount.unit or "")
     if default == "mass" and state.quantity in ("pressure", "torque"):
         return state.quantity
+    if default == "torque" and clause.has("turning", "rolling", "rotating", "drag"):
+        return "preload"
     if default:
         return default
-    if state.quantity and (amount.unit == state.unit or amount.unit is None) and _names_nothing_new(clause):
-        return state.quantity
+    if _names_nothing_new(clause):
+        if state.quantity:
+            return state.quantity
+        if (
+            isinstance(state.memory.measured, Measurement)
+            and not state.amounts
+            and (state.is_correcting or _cue(clause, (*_LIMIT, *_NOMINAL)))
+        ):
+            return state.memory.measured.quantity
+    subject, _ = subject_of(clause, state.focus, state.lexicon)
+    head = ((subject.component if subject else None) or "").split()[-1:] or [""]
+    if head[0] in ("points", "point", "electrode"):
+        return "gap"
     return None
 
 
@@ -474,12 +450,18 @@ def _component(clause: Clause, at: int, state: State) -> Bearer | None:
                 return bearer
     subject, subject_at = subject_of(clause, state.focus, state.lexicon)
     if subject is not None and subject_at >= 0:
+        if chunks[subject_at].quantity and (holder := _HOLDERS.get(chunks[subject_at].name or "")):
+            return Bearer(component=holder, is_named=True)
         name = chunks[subject_at].name or ""
         if any(
             w in name.split() for w in ("book", "limit", "spec", "max", "minimum", "clock", "gauge", "meter", "manual")
         ):
             return state.focus.bearer
     return subject
+
+
+_HOLDERS = {"compression": "cylinder", "oil pressure": "oil"}
+"""What a quantity is of when nothing else is said."""
 
 
 def _role(clause: Clause, at: int, amount: Amount, quantity: str | None, state: State) -> tuple[str, str | None]:
@@ -503,19 +485,24 @@ def _role(clause: Clause, at: int, amount: Amount, quantity: str | None, state: 
             "the most",
         ) or _cue(before, ("should", "shouldn't", "must", "mustn't", "anything", "not", "don't want")):
             return "limit", cue
-    if quantity == "torque":
+    if quantity in ("torque", "preload"):
+        if quantity == "preload" or amount.unit == "lbf·in":
+            cue = _cue(before, _NOMINAL)
+            return ("nominal", cue) if cue else ("measured", None)
         if cue := _cue(before, _TOOK):
             return "measured", cue
         if (
-            state.last_role
-            and state.last_role != "required"
+            state.amounts
+            and state.amounts[-1].to_json().get("role") != "required"
             and _cue(whole, _NOMINAL) is None
             and amount.unit == "lbf·in"
         ):
-            return state.last_role, None
+            return str(state.amounts[-1].to_json().get("role")), None
         return "required", "torque"
     if cue := _cue(before, _NOMINAL):
         return "nominal", cue
+    if clause.chunks[at + 1 : at + 2] and clause.chunks[at + 1].low in ("nominal", "standard", "new", "original"):
+        return "nominal", clause.chunks[at + 1].low
     if clause.chunks[at + 1 : at + 2] and clause.chunks[at + 1].low in ("max", "maximum", "minimum", "min", "tops"):
         return "limit", clause.chunks[at + 1].low
     return "measured", None
@@ -544,27 +531,21 @@ def _is_about(clause: Clause, at: int) -> bool:
     return "or so" in " ".join(after) or any(w in ("ish", "roughly", "approx", "about") for w in after)
 
 
-def _without_repeats(found: list[Measurement | Mileage], clause: Clause) -> list[Measurement | Mileage]:
-    """The same amount said again in another unit is one entry."""
+def _without_repeats(found: list[Measurement | Mileage], clause: Clause, state: State) -> list[Measurement | Mileage]:
+    """The same amount said again in another unit ("35 microns, call it a thou and a half") is one entry."""
+    loose = Decimal("0.15") if clause.has("call", "say", "that's", "about") else Decimal("0.06")
     out: list[Measurement | Mileage] = []
     for entry in found:
-        same = next(
-            (
-                e
-                for e in out
-                if isinstance(e, Measurement) and isinstance(entry, Measurement) and _same_amount(e, entry)
-            ),
-            None,
-        )
-        if same is None:
+        earlier = [e for e in (*state.amounts, *out) if isinstance(e, Measurement)]
+        if not (isinstance(entry, Measurement) and any(_same_amount(e, entry, loose) for e in earlier)):
             out.append(entry)
     return out
 
 
-def _same_amount(one: Measurement, other: Measurement) -> bool:
-    if one.si is None or other.si is None or one.unit == other.unit or one.role != other.role:
+def _same_amount(one: Measurement, other: Measurement, loose: Decimal) -> bool:
+    if one.si is None or other.si is None or one.unit == other.unit:
         return False
-    return abs(one.si - other.si) <= abs(one.si) * Decimal("0.06")
+    return abs(one.si - other.si) <= abs(one.si) * loose
 
 
 # --- running: miles, kilometres, hours -------------------------------------------------------------------
@@ -586,6 +567,13 @@ _READING = (
     "shows",
 )
 _FITTED = (
+    "swapped at",
+    "was swapped",
+    "were swapped",
+    "was put in",
+    "were put in",
+    "was put on",
+    "put new",
     "went in",
     "went on",
     "fitted",
@@ -695,12 +683,16 @@ def _is_running(amount: Amount, clause: Clause, state: State) -> bool:
         return True
     return (
         amount.unit is None
-        and _is_run_clause(clause)
-        and (state.memory.running_unit is not None or _cue(clause, _READING[:9]) is not None)
+        and _is_run_clause(clause, state)
+        and (
+            state.memory.running_unit is not None
+            or state.unit_near(0, running=True) is not None
+            or _cue(clause, _READING[:9]) is not None
+        )
     )
 
 
-def _is_run_clause(clause: Clause) -> bool:
+def _is_run_clause(clause: Clause, state: State) -> bool:
     if any(
         c.kind == "amount" and c.amount and c.amount.unit and c.amount.unit not in ("mi", "km", "h", "cycles")
         for c in clause.chunks
@@ -737,7 +729,9 @@ def _mileage(clause: Clause, at: int, amount: Amount, state: State) -> Mileage |
     unit = amount.unit or state.memory.running_unit
     value, low, high = amount.value, amount.low, amount.high
     if state.thousands and role != "reading":
-        value, low, high = (_as_thousands(v, unit, amount) for v in (value, low, high))
+        said = clause.chunks[at].amount
+        bare = said is None or said.unit is None
+        value, low, high = (_as_thousands(v, unit, bare) for v in (value, low, high))
     biggest = value or high
     if biggest is not None and biggest >= 1000:
         state.thousands = True
@@ -752,9 +746,9 @@ def _mileage(clause: Clause, at: int, amount: Amount, state: State) -> Mileage |
     )  # fmt: skip
 
 
-def _as_thousands(value: Fraction | None, unit: str | None, amount: Amount) -> Fraction | None:
+def _as_thousands(value: Fraction | None, unit: str | None, bare: bool) -> Fraction | None:
     """ "Nine and a half" after thousands of miles are nine and a half thousand."""
-    if value is not None and value < 200 and amount.unit is None and unit != "h":
+    if value is not None and value < 200 and bare and unit != "h":
         return value * 1000
     return value
 

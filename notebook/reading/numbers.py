@@ -19,28 +19,10 @@ from notebook.reading.words import Token
 UNITS = {
     w: n
     for n, w in enumerate(
-        [
-            "zero",
-            "one",
-            "two",
-            "three",
-            "four",
-            "five",
-            "six",
-            "seven",
-            "eight",
-            "nine",
-            "ten",
-            "eleven",
-            "twelve",
-            "thirteen",
-            "fourteen",
-            "fifteen",
-            "sixteen",
-            "seventeen",
-            "eighteen",
-            "nineteen",
-        ]
+        (
+            "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+            "sixteen seventeen eighteen nineteen"
+        ).split()
     )
 }
 TENS = {
@@ -60,28 +42,10 @@ DENOMINATORS = (
 ORDINALS = {
     w: n
     for n, w in enumerate(
-        [
-            "first",
-            "second",
-            "third",
-            "fourth",
-            "fifth",
-            "sixth",
-            "seventh",
-            "eighth",
-            "ninth",
-            "tenth",
-            "eleventh",
-            "twelfth",
-            "thirteenth",
-            "fourteenth",
-            "fifteenth",
-            "sixteenth",
-            "seventeenth",
-            "eighteenth",
-            "nineteenth",
-            "twentieth",
-        ],
+        (
+            "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth "
+            "fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
+        ).split(),
         1,
     )
 }
@@ -116,6 +80,8 @@ def read_number(tokens: Sequence[Token], at: int) -> Number | None:
         return Number(Fraction(1, DENOMINATORS[low]), at, at + 1, "fraction", True)
     if low in ("a", "an"):
         return _with_article(tokens, at)
+    if low in ("hundred", "thousand") and _low(tokens, at + 1) == "and":
+        return _scaled(tokens, at, Fraction(1), at)
     if low in UNITS or low in TENS or low in ("nought", "naught", "nil"):
         return _spoken(tokens, at)
     return None
@@ -218,6 +184,8 @@ def _unit_starts_fraction(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _spoken(tokens: Sequence[Token], at: int) -> Number | None:
+    if digits := _digit_string(tokens, at):
+        return digits
     small = _small(tokens, at)
     if small is None:
         return None
@@ -247,6 +215,22 @@ def _spoken(tokens: Sequence[Token], at: int) -> Number | None:
         if following is not None and "/" in tokens[end].low and following < 1:
             return Number(value + following, at, end + 1, "mixed", True)
     return Number(value, at, end, shape, True)
+
+
+def _digit_string(tokens: Sequence[Token], at: int) -> Number | None:
+    """Read digits said one by one: "one seven four nine" (a size whose point was left out)."""
+    digits, end = "", at
+    while end < len(tokens) and (tokens[end].low in ZEROS or 0 < UNITS.get(tokens[end].low, 0) < 10):
+        digits += str(UNITS.get(tokens[end].low, 0))
+        end += 1
+    if (
+        len(digits) < 3
+        or _low(tokens, end) in ("point", "hundred", "thousand")
+        or _low(tokens, end) in DENOMINATORS
+        or tokens[at].low in ZEROS
+    ):
+        return None
+    return Number(Fraction(int(digits)), at, end, "digits", True)
 
 
 def _fold_tail(number: Number, tokens: Sequence[Token]) -> Number:

@@ -9,15 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from notebook.entries import Correction, Entry, Fastener, Finding, Measurement, Mileage
+from notebook.entries import Correction, Disposition, Entry, Fastener, Finding, Measurement, Mileage
 from notebook.nouns import Change
-from notebook.reading.bearers import Bearer, Focus, resolve, subject_of
-from notebook.reading.carry import carried_findings
+from notebook.reading.bearers import Bearer, Focus, note_list, resolve, subject_of
+from notebook.reading.carry import carried_dispositions, carried_findings
 from notebook.reading.chunks import chunk_pieces
-from notebook.reading.clauses import FACT, Clause, cut_clauses
+from notebook.reading.clauses import QUESTION, Clause, cut_clauses
 from notebook.reading.deeds import read_dispositions, read_steps
 from notebook.reading.fasteners import STATES, read_fasteners
-from notebook.reading.findings import read_findings
+from notebook.reading.findings import read_findings, settle_findings
 from notebook.reading.matching import Matcher, standard_matcher
 from notebook.reading.measurements import read_amounts
 from notebook.reading.sayings import (
@@ -64,8 +64,14 @@ class Reader:
         bearer = replace(memory.bearer, from_=memory.line, is_named=False) if memory.bearer else None
         state = State(
             tidied=tidied, lexicon=self._matcher.lexicon, memory=memory,
-            focus=Focus(bearer=bearer, group=memory.group, total=memory.total), unit=None,
+            focus=Focus(bearer=bearer, group=memory.group, total=memory.total),
         )  # fmt: skip
+        state.findings = [e for e in memory.entries if isinstance(e, Finding)]
+        state.units = [
+            (n, p.amount.unit, p.amount.dimension)
+            for n, p in enumerate(tidied.pieces)
+            if p.amount is not None and p.amount.unit is not None
+        ]
         set_speech_moods(clauses, state)
         entries = _read_clauses(clauses, state)
         self._remember(state, entries, line)
@@ -84,6 +90,10 @@ class Reader:
             memory.group, memory.total = state.focus.group, state.focus.total
         if entries:
             memory.entries = tuple(entries)
+        if state.focus.named:
+            memory.named = tuple({b.component: b for b in state.focus.named}.values())
+        memory.dispositions = tuple(e for e in entries if isinstance(e, Disposition)) or memory.dispositions
+        memory.measured = next((e for e in reversed(entries) if isinstance(e, Measurement)), memory.measured)
         memory.line = line
         for entry in entries:
             if isinstance(entry, Measurement) and memory.habit is None:
@@ -95,23 +105,82 @@ def _read_clauses(clauses: list[Clause], state: State) -> list[Entry]:
     correction = read_correction(clauses, state)
     if correction is not None:
         entries.append(correction)
+        state.is_correcting = True
         clauses = [c for c in clauses if state.span(c.start, c.end)[1] > correction.span[1] or c.sentence > 0]
         clauses = [c for c in clauses if not _is_inside(c, correction, state)]
     subjects: list[Bearer | None] = []
     kept: list[Clause] = []
+    entries.extend(read_cautions_and_tips(clauses, state))
     for clause in clauses:
+        if _withdraws(clause, kept):
+            entries = [e for e in entries if not isinstance(e, Finding)]
+        state.focus.is_about_machine = _is_of_machine(clause)
         subject, at = subject_of(clause, state.focus, state.lexicon)
         subjects.append(subject)
         entries.extend(_facts(clause, state))
         _look(clause, at, subject, state)
+        _note_totals(clause, state)
+        note_list(clause, state.focus, state.lexicon)
         kept.append(clause)
     entries.extend(read_fasteners(kept, subjects, state))
-    entries.extend(read_cautions_and_tips(kept, state))
+    entries = settle_findings(entries, kept, state)
     entries.extend(read_marks(kept, state))
     entries.extend(read_storage(kept, state))
     entries.extend(read_tools(kept, state))
     entries.extend(read_photo_cues(kept, state))
     return _finish(entries, state)
+
+
+_PEOPLE_DO = frozenset(
+    "says said reckons reckoned wants wanted told rang phoned asked thinks thought knows brought dropped".split()
+)
+
+
+def _is_of_machine(clause: Clause) -> bool:
+    """ "She'll go again", "he's bent": the machine or its part, not a person."""
+    words = set(clause.low.split())
+    return bool(words & {"she", "he", "her", "him"}) and not words & _PEOPLE_DO
+
+
+def _note_totals(clause: Clause, state: State) -> None:
+    """ "Push rods, eight of them": how many there are; "backlash before I touched it": what is measured next."""
+    chunks = clause.chunks
+    if (
+        len(chunks) == 1
+        and chunks[0].kind == "number"
+        and chunks[0].value is not None
+        and chunks[0].value > 1
+        and state.focus.bearer
+        and not state.amounts
+    ):
+        state.focus.total, state.focus.counted = int(chunks[0].value), 0
+        state.focus.group = state.focus.bearer.component
+    named = next((c for c in chunks if c.is_part and c.quantity), None)
+    if named is not None:
+        state.quantity = named.quantity
+
+
+_TAKES_BACK = frozenset(
+    {
+        "no",
+        "hang on",
+        "wait",
+        "hold on",
+        "no wait",
+        "actually",
+        "oh no",
+        "wait a minute",
+        "hang on a minute",
+        "scratch that",
+    }
+)
+
+
+def _withdraws(clause: Clause, earlier: list[Clause]) -> bool:
+    """ "Flange is cracked ... no, hang on, that's just grease": what was found in this breath is taken back."""
+    if clause.chunks[0].pronoun not in ("it", "that", "this") or not clause.has("just", "only", "not"):
+        return False
+    return any(c.sentence == clause.sentence and c.low in _TAKES_BACK for c in earlier[-3:])
 
 
 def _is_inside(clause: Clause, correction: Correction, state: State) -> bool:
@@ -125,11 +194,8 @@ def _facts(clause: Clause, state: State) -> list[Entry]:
     findings = carried or read_findings(clause, state)
     entries.extend(findings)
     entries.extend(amounts)
-    entries.extend(read_dispositions(clause, state))
+    entries.extend(carried_dispositions(clause, state) or read_dispositions(clause, state))
     entries.extend(read_steps(clause, state))
-    state.last_amounts = bool(amounts) or (state.last_amounts and not findings and len(clause.chunks) < 4)
-    if amounts and isinstance(amounts[-1], Measurement):
-        state.last_role = amounts[-1].role
     negative = next((f for f in reversed(findings) if f.presence == "absent"), None)
     state.last_negation = negative.cue if negative is not None else None
     state.last_chunks = clause.chunks
@@ -139,27 +205,48 @@ def _facts(clause: Clause, state: State) -> list[Entry]:
 
 
 def _look(clause: Clause, at: int, subject: Bearer | None, state: State) -> None:
-    """Move the focus: the subject when it is named, else the last part named in the clause."""
-    if clause.mood not in (FACT, "expected", "warning", "instruction"):
+    """Move the focus: to the subject when it is named, else to a part named in the clause."""
+    if clause.mood == QUESTION or (clause.joiner in _BESIDE and state.focus.named):
         return
     if subject is not None and at >= 0 and subject.component and not _is_clock(clause.chunks[at].name):
         state.focus.look_at(subject)
         if subject.is_named:
             return
-    for chunk in clause.chunks:
-        if (
-            chunk.is_part
-            and chunk.name
-            and not chunk.is_unspecific
-            and not chunk.tool
-            and not chunk.container
-            and not chunk.quantity
-        ):
-            bearer = resolve(chunk, state.focus, state.lexicon)
-            if bearer is not None and bearer.is_named and not _is_clock(chunk.name):
-                if subject is None or at < 0 or not subject.component:
-                    state.focus.look_at(bearer)
-                    return
+    for n, chunk in enumerate(clause.chunks):
+        if not (chunk.is_part and chunk.name) or chunk.is_unspecific or chunk.tool or chunk.container or chunk.quantity:
+            continue
+        in_phrase = n > 0 and clause.chunks[n - 1].kind == "preposition"
+        is_cleft = n >= 2 and clause.chunks[0].pronoun in ("it", "that", "this") and clause.chunks[1].kind == "aux"
+        if in_phrase and state.focus.named:
+            continue
+        if subject is not None and at >= 0 and subject.component and not is_cleft:
+            continue
+        bearer = resolve(chunk, state.focus, state.lexicon)
+        if bearer is not None and bearer.is_named and not _is_clock(chunk.name):
+            state.focus.look_at(bearer)
+            return
+
+
+_BESIDE = frozenset(
+    {
+        "where",
+        "when",
+        "while",
+        "as",
+        "before",
+        "after",
+        "since",
+        "until",
+        "till",
+        "once",
+        "if",
+        "because",
+        "that",
+        "cause",
+        "cos",
+    }
+)
+"""A clause joined by one of these says something by the way; what was spoken of stays."""
 
 
 def _is_clock(name: str | None) -> bool:

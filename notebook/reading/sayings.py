@@ -21,12 +21,12 @@ from notebook.reading.state import State
 
 _IMPERATIVE_NO = frozenset({"don't", "never", "do not", "dinnae", "dinna", "don't ever", "never ever"})
 _HARMLESS = re.compile(
-    r"^(so |and |but )?(don't|never|do not) (know|think|see|need|mind|ask|worry|matter|bother with a|get me|forget to order|look|reckon|like|seem|feel|have|want|suppose|believe|seen|had|mind me|quote|expect|care|trust me)\b"
+    r"^(so |and |but )?(don't|never|do not) (know|think|see|need|mind|ask|worry|matter|bother|fret|panic|fuss|laugh|get me|forget to order|look|reckon|like|seem|feel|have|want|suppose|believe|seen|had|mind me|quote|expect|care|trust me)\b"
 )
 _WARNING_START = re.compile(
     r"^(?:so |and |but |right |now |oh |well |just |please |mind |also |or |here |lads |again )*"
     r"(mind (?:you don't|your|the|out|how|that you|yer|you|it)|be careful|careful|go easy|go steady|go canny|watch (?:out|your|the|that|it|for|you|yer|how)|beware|whatever you do|keep (?:your|clear|away|well|all|hands|fingers|everybody|it away|heat|sparks|off)|stay clear|take care|make sure (?:you don't|nobody|no one|it's isolated|the|it's)|"
-    r"no (?:heat|naked|flames?|levering|prising|hammers?|hammering|smoking|sparks|torch)|wear (?:gloves|goggles|a mask|your|eye)|gloves on|goggles on|mask on|eye protection|isolate|lock (?:it )?off|discharge|depressurise|chock|prop|support|let it cool|warning|caution|danger|steady|under no circumstances|heads up|easy (?:with|on|now)|get help|two (?:man|person|of you)|dinnae|dinna|ca' canny|for (?:god|heaven|pity|christ))"
+    r"no (?:heat(?! need| requ| want| at all$)|naked|flames?|levering|prising|hammers?|hammering|smoking|sparks|torch)|wear (?:gloves|goggles|a mask|your|eye)|gloves on|goggles on|mask on|eye protection|isolate|lock (?:it )?off|discharge|depressurise|chock|prop|support|let it cool|warning|caution|danger|steady|under no circumstances|heads up|easy (?:with|on|now)|get help|two (?:man|person|of you)|dinnae|dinna|ca' canny|for (?:god|heaven|pity|christ))"
 )  # fmt: skip
 _DANGER = re.compile(
     r"\b(or (?:you|it|they|the \w+|that|she|he|yer)(?: \w+)? ?(?:'ll|will|'d)|or else|you(?:'ll| 'll| will) (?:lose|break|strip|snap|crack|shear|ruin|damage|wreck|chip|split|tear|bend|score|distort|have (?:your|the|it|a)|knacker|never|end up|crush|trap|pull|burn|cut|round|mark)|"
@@ -35,7 +35,7 @@ _DANGER = re.compile(
 )  # fmt: skip
 _TIP_START = re.compile(
     r"^(?:so |and |but |right |now |well |also |oh |ok |okay |just |then )*"
-    r"(?:the |here's the |here's a |my |a |wee |best |handy |good |old |little )*(trick|knack|dodge|secret|tip|way to|way of|easiest|best way|best to|best bet|better to|easier to|easier if|quicker to|quickest|quicker if|if you (?:don't have|haven't|'ve no|have no|warm|heat|leave|put|tap|turn|use|lift|want|need|take|start|hold|push|pull|soak|get|do|run|rotate|slacken|wind|cut|make|ever|can't|line)|if ye |for (?:whoever|next time|the next|anyone|them that)|next time|whoever(?:'s| does| gets)?|note for|remember to|be sure to|make sure (?:you|to|it|they|that)|you want to|you need to|you have to|you've got to|you gotta|you'll (?:want|need|have) to|ye (?:want|need|have) to|what you do|what i do|what works|i (?:always|find)|always|it helps|helps (?:to|if)|it pays|pays to|worth|one (?:for|thing)|only way|you can (?:get|do|use|shift|tell|make|hold|turn|pull|free|see)|saves? (?:you|time|a lot|fighting)|handy to|don't forget (?:to|the|that)|dodge|start (?:with|from|at)|work (?:from|round|your|it)|leave (?:it|them|the \w+) (?:to soak|overnight|in the freezer)|give (?:it|them|her|him|the \w+) a (?:tap|twist|soak|turn|clout|wiggle|good soak|warm|squirt|rap|knock|dose)|a (?:bar|dab|smear|drop|blob|length|bit of|wee|piece of|loop|bolt|nut|strip|pair of|squirt|rap|tap|sharp|cut-down|cut|spot|couple of|block|bent|magnet|strap|rag|lump|touch of|g|sharpened|dot))"
+    r"(?:the |here's the |here's a |my |a |wee |best |handy |good |old |little )*(trick(?:'s| is| here| to| with|,)|knack|dodge|secret(?:'s| is| to)|tip (?:for|here|is to|there)|way to|way of|easiest|best way|best to|best bet|better to|easier to|easier if|quicker to|quickest|quicker if|if you (?:don't have|haven't|'ve no|have no|warm|heat|leave|put|tap|turn|use|lift|want|need|take|start|hold|push|pull|soak|get|do|run|rotate|slacken|wind|cut|make|ever|can't|line)|if ye |for (?:whoever|next time|the next|anyone|them that)|next time|whoever(?:'s| does| gets)?|note for|remember to|be sure to|make sure (?:you|to|it|they|that)|you want to|you need to|you have to|you've got to|you gotta|you'll (?:want|need|have) to|ye (?:want|need|have) to|what you do|what i do|what works|i (?:always|find)|always|it helps|helps (?:to|if)|it pays|pays to|worth|one (?:for|thing)|only way|you can (?:get|do|use|shift|make|hold|turn|pull|free)|saves? (?:you|time|a lot|fighting)|handy to|don't forget (?:to|the|that)|dodge|start (?:with|from|at)|work (?:from|round|your|it)|leave (?:it|them|the \w+) (?:to soak|overnight|in the freezer)|give (?:it|them|her|him|the \w+) a (?:tap|twist|soak|turn|clout|wiggle|good soak|warm|squirt|rap|knock|dose)|a (?:bar|dab|smear|drop|blob|length|bit of|wee|piece of|loop|bolt|nut|strip|pair of|squirt|rap|tap|sharp|cut-down|cut|spot|couple of|block|bent|magnet|strap|rag|lump|touch of|g|sharpened|dot))"
 )  # fmt: skip
 _WORKS = re.compile(
     r"\b(works? (?:a treat|well|lovely|a charm|grand|best|great|fine|better|every time|wonders|like a charm|nicely)|does the (?:job|trick)|do the (?:job|trick)|makes life easier|slides? (?:on|off|out|straight) (?:easy|easier|lovely|no bother)|(?:comes?|drops?|slides?|falls?|pops?|lifts?|walks?) (?:straight |right |just |easy |easily |clean |away )*(?:out|off|in|on)(?: by itself| on its own| easy| easier| lovely| no bother| sweet| like butter)?|saves (?:you|your|time|fighting)|holds? the|stops? (?:it|the|them) (?:turning|dropping|falling|binding|spinning)|gives you|undoes (?:clockwise|anticlockwise|the wrong way|backwards)|the trick|the knack|easier that way|that's the way|every time)\b"
@@ -73,7 +73,7 @@ def _is_warning(clause: Clause, text: str) -> bool:
         return True
     if _WARNING_START.match(text):
         return not text.startswith(("mind you ", "mind the time")) or "don't" in text
-    return bool(_DANGER.search(text)) and clause.mood != USUAL
+    return bool(_DANGER.search(text))
 
 
 def _is_tip(clauses: Sequence[Clause], n: int, text: str) -> bool:
@@ -99,6 +99,10 @@ def _is_tip(clauses: Sequence[Clause], n: int, text: str) -> bool:
             )
         ):
             return True
+        if any(w in f" {text} " for w in (" you ", " your ", " you'll ", " before you ")) and not _DONE_TO_PART.match(
+            text
+        ):
+            return True
         return before is not None and before.sentence == clause.sentence and before.mood == INSTRUCTION
     if first.low == "warm" and clause.joiner == "":
         return True
@@ -119,6 +123,22 @@ def read_cautions_and_tips(clauses: Sequence[Clause], state: State) -> list[Entr
             first = n - 1
         while last + 1 < len(clauses) and _goes_on(clauses, last, clause.mood):
             last += 1
+        if (
+            first
+            and clause.mood == WARNING
+            and clauses[first - 1].cue == "if"
+            and clauses[first - 1].sentence == clause.sentence
+        ):
+            first -= 1
+        for covered in clauses[first : last + 1]:
+            covered.mood = clause.mood if covered.mood == FACT else covered.mood
+        if clause.mood == WARNING:
+            while (
+                last + 1 < len(clauses)
+                and clauses[last + 1].sentence == clause.sentence
+                and _may_belong(clauses[last + 1])
+            ):
+                last += 1
         text = state.words(clauses[first].start, clauses[last].end)
         topic = _topic(clauses[first : last + 1], state)
         span = state.span(clauses[first].start, clauses[last].end)
@@ -134,10 +154,20 @@ def _goes_on(clauses: Sequence[Clause], last: int, mood: str) -> bool:
     nxt = clauses[last + 1]
     if nxt.sentence != clauses[last].sentence:
         return False
+    if any(w in nxt.low for w in ("photo", "picture")):
+        return False
     if nxt.mood == mood:
+        return True
+    if nxt.mood == INSTRUCTION and nxt.joiner in ("and", "then", "", "so", "or"):
         return True
     if nxt.mood in (WARNING, INSTRUCTION):
         return False
+    if (
+        mood == INSTRUCTION
+        and nxt.joiner != "but"
+        and not any(c.kind == "amount" and c.amount and c.amount.dimension == "torque" for c in nxt.chunks)
+    ):
+        return True
     if nxt.joiner in ("but",) or (any(c.kind == "amount" for c in nxt.chunks) and mood == WARNING):
         return False
     if any(w in nxt.low for w in ("photo", "picture")):
@@ -161,6 +191,16 @@ def _goes_on(clauses: Sequence[Clause], last: int, mood: str) -> bool:
         "then",
         "",
     ) or nxt.chunks[0].pronoun in ("it", "they", "that", "you")
+
+
+def _may_belong(clause: Clause) -> bool:
+    """Tell whether a clause after a warning may be its reason; it is told with it, and still read for itself."""
+    return (
+        clause.joiner not in ("but",)
+        and not any(c.kind == "amount" for c in clause.chunks)
+        and not _PHOTO.search(clause.low)
+        and clause.mood in (FACT, WARNING, HYPOTHETICAL)
+    )
 
 
 def _topic(clauses: Sequence[Clause], state: State) -> str | None:
@@ -230,10 +270,33 @@ def _photo_of(clause: Clause, state: State) -> str | None:
 
 _CORRECTION = re.compile(
     r"^(?:right |oh |no |sorry |wait |hang on |actually |well |ah |hold on |and |oops |whoops |bugger |er |lads )*"
-    r"(scratch (?:that|the|what)|strike (?:that|the|what)|forget (?:that|what|the last|about that)|ignore (?:that|what|the last|my last)|cancel (?:that|the last)|disregard|delete that|take that back|i take that back|correction|"
+    r"(scratch (?:that|the|what)|scrap (?:that last|the last|that bit|what i)|strike (?:that|the|what)|forget (?:that|what|the last|about that)|ignore (?:that|what|the last|my last)|cancel (?:that|the last)|disregard|delete that|take that back|i take that back|correction|"
     r"scrub (?:that|the last|what)|rub that out|cross that out|wipe that|undo that|that's wrong|that was wrong|i was wrong|i got that wrong|i'm wrong|got that wrong|i said|i tell a lie|tell a lie|i told you wrong|i lied|my mistake|i misread|i meant|not what i said|what i said|that last one was wrong|that last one's wrong|bin that last|no wait|never mind that|back up|as you were|let me correct|make that|i've told a lie|told a lie)"
 )  # fmt: skip
 _LAST = re.compile(r"\b(last|that|remark|all that|what i said|that bit|previous|i just said)\b")
+
+
+_SORRY = re.compile(
+    r"^(sorry|wait no|no wait|no sorry|sorry no|correction|actually no|no actually|hang on no|no hang on|wait|no hold on|my mistake|oops|whoops)\b"
+)
+
+
+def _says_again(clauses: Sequence[Clause], state: State) -> Correction | None:
+    """ "Sorry, the stick's thirty nine and a half": a figure said again after one in the remark before."""
+    text = " ".join(_plain(c) for c in clauses[:4])
+    said = _SORRY.match(text.replace(" ,", ""))
+    if said is None or state.memory.line is None or clauses[-1].mood == QUESTION:
+        return None
+    if not any(c.kind in ("amount", "number", "thread") or (c.is_part and c.count) for k in clauses for c in k.chunks):
+        return None
+    first = clauses[0]
+    return Correction(
+        scope="value",
+        target=state.memory.line,
+        span=state.span(first.start, first.chunks[0].end),
+        cue=said.group(1),
+        rule="correction.again",
+    )
 
 
 def read_correction(clauses: Sequence[Clause], state: State) -> Correction | None:
@@ -281,7 +344,7 @@ def read_correction(clauses: Sequence[Clause], state: State) -> Correction | Non
             scope=scope, target=state.memory.line, span=state.span(clauses[0].start, end), cue=verb, rule="correction",
             doubt=None if state.memory.line else "nothing said before for this to undo",
         )  # fmt: skip
-    return None
+    return _says_again(clauses, state)
 
 
 # --- marks -----------------------------------------------------------------------------------------------
@@ -381,81 +444,18 @@ def _marked_part(clauses: Sequence[Clause], state: State) -> tuple[str | None, i
 # --- storage ---------------------------------------------------------------------------------------------
 
 _PUTTING = frozenset(
-    [
-        "put",
-        "goes",
-        "go",
-        "going",
-        "gone",
-        "stuck",
-        "hung",
-        "left",
-        "stored",
-        "bagged",
-        "popped",
-        "dropped",
-        "laid",
-        "stashed",
-        "kept",
-        "are",
-        "is",
-        "'re",
-        "'s",
-        "stick",
-        "sat",
-        "living",
-        "lives",
-        "sits",
-        "sitting",
-        "stowed",
-        "tucked",
-        "chucked",
-        "set",
-        "shoved",
-        "parked",
-        "tossed",
-        "placed",
-        "boxed",
-        "away",
-        "put's",
-        "tied",
-        "wired",
-        "binned",
-        "filed",
-        "live",
-    ]
+    (
+        "put goes go going gone stuck hung left stored bagged popped dropped laid stashed kept are is 're 's "
+        "stick sat living lives sits sitting stowed tucked chucked set shoved parked tossed placed boxed away "
+        "put's tied wired binned filed live"
+    ).split()
 )
 _INTO = frozenset({"in", "into", "on", "onto", "under", "beside", "by", "inside", "intae", "to", "at"})
 _LOOSE_PLACES = frozenset(
-    [
-        "bench",
-        "floor",
-        "wall",
-        "van",
-        "vice",
-        "rag",
-        "shop",
-        "lid",
-        "hook",
-        "box",
-        "case",
-        "cup",
-        "bin",
-        "pan",
-        "bowl",
-        "boot",
-        "board",
-        "cloth",
-        "barrow",
-        "pallet",
-        "sill",
-        "windowsill",
-        "ledge",
-        "van",
-        "bath",
-        "freezer",
-        "fridge",
-    ]
+    (
+        "bench floor wall van vice rag shop lid hook box case cup bin pan bowl boot board cloth barrow pallet "
+        "sill windowsill ledge van bath freezer fridge"
+    ).split()
 )
 
 
@@ -521,7 +521,12 @@ def _place(clause: Clause) -> tuple[int, str, int] | None:
             ):
                 if not (len(chunk.name.split()) > 1 and (before & _PUTTING)):
                     continue
-        if not is_first and not before & _PUTTING and clause.joiner == "" and len(before) > 3 and number is None:
+        if (
+            not is_first
+            and not before & _PUTTING
+            and number is None
+            and any(c.kind in ("verb", "aux") for c in chunks[:at])
+        ):
             continue
         if any(c.kind == "condition" for c in chunks[:at]) and number is None:
             continue
@@ -577,30 +582,10 @@ def _content(chunk: Chunk, state: State) -> str | None:
 # --- tools -----------------------------------------------------------------------------------------------
 
 _USING = frozenset(
-    [
-        "took",
-        "take",
-        "takes",
-        "needed",
-        "needs",
-        "need",
-        "used",
-        "using",
-        "use",
-        "with",
-        "wants",
-        "wanted",
-        "required",
-        "requires",
-        "need-the",
-        "had",
-        "borrow",
-        "borrowed",
-        "get",
-        "got",
-        "put",
-        "via",
-    ]
+    (
+        "took take takes needed needs need used using use with wants wanted required requires need-the had "
+        "borrow borrowed get got put via"
+    ).split()
 )
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from notebook.entries import Entry
+from notebook.entries import Entry, Finding
 from notebook.reading.bearers import Bearer, Focus
 from notebook.reading.chunks import Chunk
 from notebook.reading.lexicon import Lexicon
@@ -28,8 +28,11 @@ class JobMemory:
     habit: str | None = None
     running_unit: str | None = None
     length_unit: str | None = None
-    quantity: str | None = None
-    fastener: str | None = None
+    named: tuple[Bearer, ...] = ()
+    """Parts named in the remark before, each once."""
+    dispositions: tuple[Entry, ...] = ()
+    measured: Entry | None = None
+    """The last measurement."""
 
 
 @dataclass(slots=True)
@@ -42,12 +45,32 @@ class State:
     focus: Focus
     last_chunks: list[Chunk] = field(default_factory=list)
     last_negation: str | None = None
-    unit: str | None = None
+    units: list[tuple[int, str, str | None]] = field(default_factory=list)
+    """(piece, unit, dimension) of every amount of the remark that names its unit."""
     quantity: str | None = None
+    amounts: list[Entry] = field(default_factory=list)
+    """Measurements and mileages read so far in the remark."""
     thousands: bool = False
-    last_amounts: bool = False
-    """An amount was said in the clause before or the one before that."""
-    last_role: str | None = None
+    findings: list[Finding] = field(default_factory=list)
+    """Findings so far, those of the remark before first."""
+    own_findings: list[Finding] = field(default_factory=list)
+    """Findings of this remark."""
+    shadow: list[Finding] = field(default_factory=list)
+    """What the last clause about other machines would have found."""
+    is_correcting: bool = False
+    """The remark takes something back and says it again."""
+
+    def remember_findings(self, found: list[Finding]) -> None:
+        """Keep findings for "the guide's worse" and its like."""
+        self.findings.extend(found)
+        self.own_findings.extend(found)
+
+    def unit_near(self, piece: int, *, running: bool) -> str | None:
+        """Give the unit that a number without one takes: the one said last, else the one said next."""
+        fitting = [(at, unit) for at, unit, dimension in self.units if (dimension == "running") == running]
+        earlier = [unit for at, unit in fitting if at < piece]
+        later = [unit for at, unit in fitting if at > piece]
+        return earlier[-1] if earlier else later[0] if later else None
 
     def span(self, start: int, end: int) -> tuple[int, int]:
         """Give the characters of pieces [start, end)."""

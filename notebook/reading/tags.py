@@ -18,560 +18,38 @@ from notebook.reading.matching import Match
 from notebook.reading.tidy import Piece
 
 NOUN_FORMS = frozenset(
-    [
-        "bearing",
-        "bearings",
-        "lining",
-        "linings",
-        "winding",
-        "windings",
-        "fitting",
-        "fittings",
-        "mounting",
-        "mountings",
-        "bushing",
-        "bushings",
-        "wiring",
-        "casing",
-        "casings",
-        "ring",
-        "rings",
-        "spring",
-        "springs",
-        "string",
-        "opening",
-        "coating",
-        "plating",
-        "marking",
-        "markings",
-        "setting",
-        "settings",
-        "reading",
-        "readings",
-        "drawing",
-        "packing",
-        "piping",
-        "lacing",
-        "housing",
-        "housings",
-        "coupling",
-        "couplings",
-        "casting",
-        "castings",
-        "ceiling",
-        "railing",
-        "webbing",
-        "sheathing",
-        "landing",
-        "ducting",
-        "gearing",
-        "shafting",
-        "bedding",
-        "decking",
-        "footing",
-        "guarding",
-        "splining",
-    ]
+    (
+        "bearing bearings lining linings winding windings fitting fittings mounting mountings bushing "
+        "bushings wiring casing casings ring rings spring springs string opening coating plating marking "
+        "markings setting settings reading readings drawing packing piping lacing housing housings coupling "
+        "couplings casting castings ceiling railing webbing sheathing landing ducting gearing shafting "
+        "bedding decking footing guarding splining"
+    ).split()
 )
 """Words that end like a verb form and name a thing."""
 
-NOUNY_VERBS = frozenset(
-    [
-        "spring",
-        "springs",
-        "bolt",
-        "bolts",
-        "screw",
-        "screws",
-        "pin",
-        "pins",
-        "seal",
-        "seals",
-        "plug",
-        "plugs",
-        "clip",
-        "clips",
-        "shim",
-        "shims",
-        "lock",
-        "locks",
-        "pump",
-        "pumps",
-        "mark",
-        "marks",
-        "drive",
-        "drives",
-        "stop",
-        "stops",
-        "line",
-        "lines",
-        "sleeve",
-        "sleeves",
-        "guide",
-        "guides",
-        "press",
-        "presses",
-        "punch",
-        "punches",
-        "file",
-        "files",
-        "plate",
-        "plates",
-        "bag",
-        "bags",
-        "label",
-        "labels",
-        "tape",
-        "tapes",
-        "hook",
-        "hooks",
-        "clamp",
-        "clamps",
-        "crank",
-        "cranks",
-        "lever",
-        "levers",
-        "ring",
-        "rings",
-        "nut",
-        "nuts",
-        "wedge",
-        "wedges",
-        "wheel",
-        "wheels",
-        "brush",
-        "brushes",
-        "drill",
-        "drills",
-        "tap",
-        "taps",
-        "die",
-        "dies",
-        "dowel",
-        "dowels",
-        "hammer",
-        "hammers",
-        "brake",
-        "brakes",
-        "gear",
-        "gears",
-        "valve",
-        "valves",
-        "cable",
-        "cables",
-        "chain",
-        "chains",
-        "belt",
-        "belts",
-        "blade",
-        "blades",
-        "bar",
-        "bars",
-        "rod",
-        "rods",
-        "port",
-        "ports",
-        "switch",
-        "switches",
-        "filter",
-        "filters",
-        "joint",
-        "joints",
-        "key",
-        "keys",
-        "coil",
-        "coils",
-        "core",
-        "cores",
-        "cover",
-        "covers",
-        "frame",
-        "frames",
-        "house",
-        "houses",
-        "head",
-        "heads",
-        "face",
-        "faces",
-        "block",
-        "blocks",
-        "case",
-        "cases",
-        "cap",
-        "caps",
-        "ram",
-        "rams",
-        "pivot",
-        "pivots",
-        "jack",
-        "jacks",
-        "hoist",
-        "hoists",
-        "pulley",
-        "pulleys",
-        "swivel",
-        "swivels",
-        "vent",
-        "vents",
-        "drain",
-        "drains",
-        "bleed",
-        "track",
-        "tracks",
-        "stand",
-        "stands",
-        "bench",
-        "benches",
-        "light",
-        "lights",
-        "register",
-        "registers",
-        "stud",
-        "studs",
-        "washer",
-        "washers",
-        "lap",
-        "laps",
-        "link",
-        "links",
-        "strap",
-        "straps",
-        "hinge",
-        "hinges",
-        "handle",
-        "handles",
-        "trigger",
-        "triggers",
-        "wire",
-        "wires",
-        "pipe",
-        "pipes",
-        "tube",
-        "tubes",
-        "rope",
-        "ropes",
-        "shoe",
-        "shoes",
-        "pad",
-        "pads",
-        "drum",
-        "drums",
-        "hub",
-        "hubs",
-        "axle",
-        "axles",
-        "trip",
-        "trips",
-        "latch",
-        "latches",
-        "race",
-        "races",
-        "cup",
-        "cups",
-        "cone",
-        "cones",
-        "float",
-        "floats",
-        "needle",
-        "needles",
-        "jet",
-        "jets",
-        "bowl",
-        "bowls",
-        "slide",
-        "slides",
-        "cam",
-        "cams",
-        "lobe",
-        "lobes",
-        "lip",
-        "lips",
-        "boot",
-        "boots",
-        "gland",
-        "glands",
-        "pack",
-        "packs",
-        "ball",
-        "balls",
-        "roller",
-        "rollers",
-        "cage",
-        "cages",
-        "shield",
-        "shields",
-        "collar",
-        "collars",
-        "spacer",
-        "spacers",
-        "feed",
-        "feeds",
-        "tension",
-        "thread",
-        "threads",
-        "foot",
-        "feet",
-        "base",
-        "bases",
-        "bed",
-        "beds",
-        "rack",
-        "racks",
-        "catch",
-        "catches",
-        "governor",
-        "scale",
-        "scales",
-        "pitch",
-        "roof",
-        "rust",
-        "dowelling",
-        "wear",
-        "play",
-        "finish",
-        "force",
-        "grip",
-        "grips",
-        "hand",
-        "hands",
-        "heat",
-        "help",
-        "hold",
-        "hole",
-        "hone",
-        "hour",
-        "job",
-        "level",
-        "load",
-        "look",
-        "loss",
-        "match",
-        "measure",
-        "need",
-        "nudge",
-        "oil",
-        "order",
-        "paint",
-        "part",
-        "parts",
-        "place",
-        "point",
-        "points",
-        "price",
-        "promise",
-        "record",
-        "rest",
-        "return",
-        "scrape",
-        "scratch",
-        "screen",
-        "set",
-        "shape",
-        "shock",
-        "side",
-        "sides",
-        "size",
-        "spare",
-        "spares",
-        "spot",
-        "spots",
-        "spray",
-        "stack",
-        "start",
-        "state",
-        "step",
-        "steps",
-        "stroke",
-        "sump",
-        "test",
-        "tip",
-        "top",
-        "torque",
-        "touch",
-        "trace",
-        "trade",
-        "trouble",
-        "turn",
-        "turns",
-        "twist",
-        "use",
-        "water",
-        "weight",
-        "work",
-        "worm",
-        "crack",
-        "cracks",
-        "chip",
-        "chips",
-        "dent",
-        "dents",
-        "score",
-        "scores",
-        "pit",
-        "pits",
-        "groove",
-        "grooves",
-        "burr",
-        "burrs",
-        "split",
-        "leak",
-        "leaks",
-    ]
-)
-"""Verbs that are parts or things at least as often."""
-
 SPEECH_VERBS = frozenset(
-    [
-        "say",
-        "says",
-        "said",
-        "think",
-        "thinks",
-        "thought",
-        "reckon",
-        "reckons",
-        "reckoned",
-        "know",
-        "knew",
-        "see",
-        "saw",
-        "find",
-        "found",
-        "feel",
-        "felt",
-        "hear",
-        "heard",
-        "tell",
-        "told",
-        "suspect",
-        "guess",
-        "suppose",
-        "believe",
-        "hope",
-        "notice",
-        "noticed",
-        "bet",
-        "swear",
-    ]
+    (
+        "say says said think thinks thought reckon reckons reckoned know knew see saw find found feel felt "
+        "hear heard tell told suspect guess suppose believe hope notice noticed bet swear"
+    ).split()
 )
-_SUBJECTS = frozenset(
-    [
-        "i",
-        "you",
-        "he",
-        "she",
-        "it",
-        "we",
-        "they",
-        "who",
-        "there",
-        "that",
-        "this",
-        "these",
-        "those",
-        "one",
-        "ye",
-        "youse",
-        "ones",
-    ]
-)
+_SUBJECTS = frozenset("i you he she it we they who there that this these those one ye youse ones".split())
 _MODALS = frozenset(
-    [
-        "will",
-        "would",
-        "can",
-        "could",
-        "shall",
-        "should",
-        "may",
-        "might",
-        "must",
-        "'ll",
-        "won't",
-        "wouldn't",
-        "can't",
-        "cannot",
-        "couldn't",
-        "shouldn't",
-        "mustn't",
-        "needn't",
-        "do",
-        "does",
-        "did",
-        "don't",
-        "doesn't",
-        "didn't",
-        "cannae",
-        "couldnae",
-        "wouldnae",
-        "dinnae",
-        "didnae",
-        "doesnae",
-        "to",
-        "gonna",
-        "gotta",
-        "wanna",
-    ]
+    (
+        "will would can could shall should may might must 'll won't wouldn't can't cannot couldn't shouldn't "
+        "mustn't needn't do does did don't doesn't didn't cannae couldnae wouldnae dinnae didnae doesnae to "
+        "gonna gotta wanna"
+    ).split()
 )
 _BE_HAVE = frozenset(
-    [
-        "is",
-        "are",
-        "was",
-        "were",
-        "be",
-        "been",
-        "being",
-        "am",
-        "'s",
-        "'re",
-        "'m",
-        "isn't",
-        "aren't",
-        "wasn't",
-        "weren't",
-        "ain't",
-        "has",
-        "have",
-        "had",
-        "having",
-        "'ve",
-        "'d",
-        "hasn't",
-        "haven't",
-        "hadn't",
-        "isnae",
-        "wasnae",
-        "hasnae",
-        "havenae",
-        "arenae",
-        "got",
-        "get",
-        "gets",
-        "getting",
-    ]
+    (
+        "is are was were be been being am 's 're 'm isn't aren't wasn't weren't ain't has have had having 've "
+        "'d hasn't haven't hadn't isnae wasnae hasnae havenae arenae got get gets getting"
+    ).split()
 )
 _NOUN = frozenset({"noun"})
-_PARTICLES = frozenset(
-    [
-        "off",
-        "out",
-        "up",
-        "down",
-        "back",
-        "in",
-        "on",
-        "over",
-        "away",
-        "apart",
-        "through",
-        "round",
-        "around",
-        "loose",
-        "together",
-        "along",
-    ]
-)
+_PARTICLES = frozenset("off out up down back in on over away apart through round around loose together along".split())
 _LINKING = frozenset(["feel", "feels", "felt", "look", "looks", "looked", "seem", "seems", "seemed", "sound", "sounds", "run", "runs", "ran", "turn", "turns", "turned", "measure", "measures", "go", "goes", "gone", "went", "come", "comes", "came", "stay", "stays", "get", "gets", "got", "spin", "spins", "spun", "sit", "sits", "move", "moves", "smell", "smells"])  # fmt: skip
 
 
@@ -596,6 +74,8 @@ def _name_pieces(matches: Mapping[int, Sequence[Match]]) -> set[int]:
 
 def _tag(pieces: Sequence[Piece], at: int, tags: Sequence[str], in_name: set[int], lexicon: Lexicon) -> str:
     piece = pieces[at]
+    if piece.why == "so many of them":
+        return "Z"
     if piece.kind != "word":
         return {"number": _number_tag(pieces, at), "amount": "A", "thread": "T"}.get(piece.kind, "Z")
     low = piece.low
@@ -619,7 +99,7 @@ def _tag(pieces: Sequence[Piece], at: int, tags: Sequence[str], in_name: set[int
         return "X"
     if "possessive" in classes:
         return "P"
-    if low in NOUN_FORMS:
+    if low in NOUN_FORMS or (low.endswith("ing") and (low,) in lexicon.components):
         return "N"
     verb = classes & {"base", "s", "ed", "ing"}
     if verb:
@@ -660,172 +140,25 @@ def _number_tag(pieces: Sequence[Piece], at: int) -> str:
 
 
 _BEFORE_ONE = frozenset(
-    [
-        "this",
-        "that",
-        "the",
-        "other",
-        "each",
-        "every",
-        "any",
-        "new",
-        "old",
-        "good",
-        "bad",
-        "left",
-        "right",
-        "inner",
-        "outer",
-        "front",
-        "rear",
-        "top",
-        "bottom",
-        "upper",
-        "lower",
-        "big",
-        "small",
-        "last",
-        "next",
-        "first",
-        "second",
-        "third",
-        "same",
-        "another",
-        "middle",
-        "inlet",
-        "exhaust",
-        "large",
-        "little",
-        "worst",
-        "best",
-        "long",
-        "short",
-        "neither",
-        "either",
-        "which",
-        "wee",
-        "worn",
-        "cracked",
-        "broken",
-        "bent",
-        "loose",
-        "tight",
-        "near",
-        "far",
-        "offside",
-        "nearside",
-        "lower",
-        "centre",
-        "outboard",
-        "inboard",
-        "wrong",
-        "right",
-        "spare",
-        "original",
-        "odd",
-    ]
+    (
+        "this that the other each every any new old good bad left right inner outer front rear top bottom "
+        "upper lower big small last next first second third same another middle inlet exhaust large little "
+        "worst best long short neither either which wee worn cracked broken bent loose tight near far offside "
+        "nearside lower centre outboard inboard wrong right spare original odd"
+    ).split()
 )
 _AFTER_ONE = frozenset(
-    [
-        "'s",
-        "is",
-        "was",
-        "has",
-        "had",
-        "that",
-        "will",
-        "'ll",
-        "of",
-        "on",
-        "in",
-        "at",
-        "i",
-        "we",
-        "he",
-        "she",
-        "they",
-        "you",
-        "and",
-        "but",
-        "wants",
-        "needs",
-        "looks",
-        "feels",
-    ]
+    "'s is was has had that will 'll of on in at i we he she they you and but wants needs looks feels".split()
 )
 
 
 _CLOSED = frozenset(
-    [
-        "to",
-        "that",
-        "no",
-        "one",
-        "ones",
-        "so",
-        "like",
-        "then",
-        "off",
-        "out",
-        "up",
-        "down",
-        "back",
-        "in",
-        "on",
-        "over",
-        "away",
-        "apart",
-        "through",
-        "round",
-        "around",
-        "loose",
-        "together",
-        "along",
-        "as",
-        "for",
-        "right",
-        "left",
-        "well",
-        "now",
-        "past",
-        "near",
-        "inside",
-        "outside",
-        "before",
-        "after",
-        "since",
-        "until",
-        "till",
-        "both",
-        "all",
-        "half",
-        "each",
-        "either",
-        "neither",
-        "none",
-        "other",
-        "others",
-        "this",
-        "these",
-        "those",
-        "what",
-        "which",
-        "whatever",
-        "bit",
-        "lot",
-        "more",
-        "most",
-        "less",
-        "little",
-        "few",
-        "enough",
-        "same",
-        "her",
-        "his",
-        "once",
-        "besides",
-        "yet",
-    ]
+    (
+        "to that no one ones so like then off out up down back in on over away apart through round around "
+        "loose together along as for right left well now past near inside outside before after since until "
+        "till both all half each either neither none other others this these those what which whatever bit "
+        "lot more most less little few enough same her his once besides yet"
+    ).split()
 )
 
 
@@ -902,7 +235,9 @@ def _quantifier(low: str, pieces: Sequence[Piece], at: int, previous: str, start
         return "J"
     if low in ("all",) and not starts_noun and previous in "XS":
         return "R"
-    return "D" if starts_noun or low in ("both", "all", "each", "either", "neither", "none") else "R"
+    if starts_noun:
+        return "D"
+    return "O" if low in ("both", "all", "each", "either", "neither", "none") else "R"
 
 
 def _sided(
@@ -1023,7 +358,7 @@ def _starts_noun(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
         return False
     if classes & {"noun", "adjective", "position", "possessive", "determiner"}:
         return True
-    if piece.low in NOUNY_VERBS or piece.low in NOUN_FORMS:
+    if lexicon.is_nouny(piece.low) or piece.low in NOUN_FORMS:
         return True
     if "ed" in classes:
         nxt = at + 1
@@ -1032,7 +367,7 @@ def _starts_noun(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
 
 
 def _is_plain_noun(low: str, lexicon: Lexicon) -> bool:
-    return low in NOUNY_VERBS or low in NOUN_FORMS or lexicon.word_classes(low) == {"noun"}
+    return lexicon.is_nouny(low) or low in NOUN_FORMS or lexicon.word_classes(low) == {"noun"}
 
 
 def _heads_noun(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
@@ -1051,14 +386,17 @@ def _is_verb_next(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
     classes = lexicon.word_classes(pieces[at].low)
     if "auxiliary" in classes:
         return True
-    if classes & {"s"} and pieces[at].low not in NOUNY_VERBS:
+    if classes & {"s"} and not lexicon.is_nouny(pieces[at].low):
         return True
     if "ed" in classes and not _starts_noun(pieces, at, lexicon):
         return True
-    if pieces[at].low in NOUNY_VERBS and classes & {"s"}:
+    if lexicon.is_nouny(pieces[at].low) and classes & {"s"}:
         return False
     return (
-        "base" in classes and pieces[at].low not in NOUNY_VERBS and "noun" not in classes and "adjective" not in classes
+        "base" in classes
+        and not lexicon.is_nouny(pieces[at].low)
+        and "noun" not in classes
+        and "adjective" not in classes
     )
 
 
@@ -1067,7 +405,7 @@ def _is_clause_next(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
         if at + step >= len(pieces) or pieces[at + step].kind == "sign":
             return False
         classes = lexicon.word_classes(pieces[at + step].low)
-        if "auxiliary" in classes or (classes & {"s", "ed"} and pieces[at + step].low not in NOUNY_VERBS):
+        if "auxiliary" in classes or (classes & {"s", "ed"} and not lexicon.is_nouny(pieces[at + step].low)):
             return True
         if step == 0 and pieces[at].low in _SUBJECTS:
             return True
@@ -1078,10 +416,12 @@ def _verbish(
     low: str, verb: frozenset[str], classes: frozenset[str], pieces: Sequence[Piece], at: int, previous: str, before: str, after: str,
     lexicon: Lexicon,
 ) -> str:  # fmt: skip
+    if before in ("kindly", "please") and "base" in verb:
+        return "B"
     if before == "to" or before in _MODALS:
-        if "base" in verb and not (low in NOUNY_VERBS and before == "to" and after in ("the", "'s")):
+        if "base" in verb and not (lexicon.is_nouny(low) and before == "to" and after in ("the", "'s")):
             return "B"
-    nouny = low in NOUNY_VERBS or "noun" in classes
+    nouny = lexicon.is_nouny(low) or "noun" in classes
     if "ing" in verb:
         return _ing(low, previous, before, after, pieces, at, lexicon)
     if "ed" in verb and "base" not in verb:
@@ -1147,59 +487,12 @@ def _s_form(nouny: bool, previous: str, after: str, pieces: Sequence[Piece], at:
 
 
 _PARTS_ONLY = frozenset(
-    [
-        "springs",
-        "bolts",
-        "screws",
-        "pins",
-        "plugs",
-        "clips",
-        "shims",
-        "nuts",
-        "rings",
-        "wheels",
-        "gears",
-        "valves",
-        "rods",
-        "studs",
-        "washers",
-        "shoes",
-        "pads",
-        "drums",
-        "hubs",
-        "axles",
-        "rollers",
-        "balls",
-        "collars",
-        "spacers",
-        "threads",
-        "blades",
-        "bars",
-        "cables",
-        "chains",
-        "belts",
-        "cups",
-        "cones",
-        "races",
-        "lobes",
-        "cams",
-        "jets",
-        "needles",
-        "boots",
-        "glands",
-        "caps",
-        "heads",
-        "faces",
-        "sides",
-        "parts",
-        "bits",
-        "keys",
-        "brushes",
-        "covers",
-        "blocks",
-        "cases",
-        "seals",
-    ]
+    (
+        "springs bolts screws pins plugs clips shims nuts rings wheels gears valves rods studs washers shoes "
+        "pads drums hubs axles rollers balls collars spacers threads blades bars cables chains belts cups "
+        "cones races lobes cams jets needles boots glands caps heads faces sides parts bits keys brushes "
+        "covers blocks cases seals"
+    ).split()
 )
 
 

@@ -55,6 +55,8 @@ class ThreadName:
 def read_thread(tokens: Sequence[Token], at: int) -> ThreadName | None:
     """Give the thread whose name begins at a token, or None."""
     low = tokens[at].low
+    if low == "em" and at and tokens[at - 1].low in ("of", "on", "in", "all", "both"):
+        return None
     if low in ("m", "em") or (low == "n" and _is_glued_number(tokens, at + 1)):
         return _metric(tokens, at)
     if low == "g" and at + 1 < len(tokens):

@@ -30,37 +30,10 @@ _TAKEN_BACK = (
 )  # fmt: skip
 _SMALL_SIZES_MM = 41
 _HEAD_WORDS = frozenset(
-    [
-        "head",
-        "heads",
-        "headed",
-        "bolt",
-        "bolts",
-        "nut",
-        "nuts",
-        "spanner",
-        "spanners",
-        "socket",
-        "sockets",
-        "stud",
-        "studs",
-        "screw",
-        "screws",
-        "hex",
-        "af",
-        "key",
-        "keys",
-        "bit",
-        "pin",
-        "pins",
-        "hole",
-        "holes",
-        "dowel",
-        "dowels",
-        "hexes",
-        "setscrews",
-        "ring",
-    ]
+    (
+        "head heads headed bolt bolts nut nuts spanner spanners socket sockets stud studs screw screws hex af "
+        "key keys bit pin pins hole holes dowel dowels hexes setscrews ring"
+    ).split()
 )
 
 
@@ -100,14 +73,26 @@ def tidy_remark(text: str, *, habit: Habit | None = None) -> Tidied:
     return _write_out(text, pieces, repairs, habit)
 
 
+_HANGING = frozenset(
+    "is are was were 's 're a an the of at to in on with for by about and but or so that this my your from it's than be got has have".split()
+)
+"""Words after which a comma can only be a breath: "backlash is, er, twenty two thou"."""
+
+
 def _drop_fillers(tokens: Sequence[Token]) -> list[Token]:
-    """Leave out "er" and "um" with the comma after them."""
+    """Leave out "er" and "um" with the comma after them, and the comma before where it is only a breath."""
     kept: list[Token] = []
     after_filler = False
     for token in tokens:
         if token.low in FILLERS:
             after_filler = True
-        elif not (after_filler and token.low == "," and (not kept or kept[-1].low in (",", "-", "."))):
+            if len(kept) > 1 and kept[-1].low == "," and kept[-2].low in _HANGING:
+                kept.pop()
+        elif not (
+            after_filler
+            and token.low == ","
+            and (not kept or kept[-1].low in (",", "-", ".") or kept[-1].low in _HANGING)
+        ):
             kept.append(token)
             after_filler = False
     return kept
@@ -146,8 +131,22 @@ def _piece_at(tokens: Sequence[Token], at: int, habit: Habit | None) -> tuple[Pi
                 tokens, Number(amount.value or number.value, at, end, number.shape, number.spoken)
             ), end
     token = tokens[at]
+    if token.low in ("numbers", "nos", "number") and at and _counted(tokens, at):
+        return Piece("off", "off", "word", source=(token.start, token.end), why="so many of them"), at + 1
     kind = "word" if token.is_word else "sign"
     return Piece(token.text, token.low, kind, source=(token.start, token.end)), at + 1
+
+
+def _counted(tokens: Sequence[Token], at: int) -> bool:
+    """Tell "six numbers M8 bolts" (six of them) from "the part numbers"."""
+    before = tokens[at - 1]
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    is_number = before.value is not None or read_number(tokens, at - 1) is not None
+    return is_number and (
+        after is None
+        or not (after.value is not None or read_number(tokens, at + 1) is not None)
+        or read_thread(tokens, at + 1) is not None
+    )
 
 
 def _count_before_thread(tokens: Sequence[Token], number: Number, thread: ThreadName) -> Number | None:
@@ -309,25 +308,7 @@ def _taken_back(pieces: Sequence[Piece], at: int) -> int | None:
 
 
 _POSITIONS = frozenset(
-    [
-        "left",
-        "right",
-        "inner",
-        "outer",
-        "front",
-        "rear",
-        "top",
-        "bottom",
-        "upper",
-        "lower",
-        "inlet",
-        "exhaust",
-        "inboard",
-        "outboard",
-        "near",
-        "far",
-        "back",
-    ]
+    ("left right inner outer front rear top bottom upper lower inlet exhaust inboard outboard near far back").split()
 ) | frozenset(ORDINALS)
 
 

@@ -24,6 +24,16 @@ _PIECES = re.compile(
     re.VERBOSE,
 )
 _CLITICS = re.compile(r"^(.+?)(['’](?:s|re|ve|ll|d|m))$", re.IGNORECASE)
+_DIALECT = {
+    "yin": "one", "yins": "ones", "wan": "one", "un": "one", "uns": "ones", "fae": "from", "frae": "from", "wi'": "with", "wi": "with", "tae": "to", "intae": "into",
+    "oan": "on", "oot": "out", "doon": "down", "aff": "off", "o'": "of", "o": "of", "t'other": "other", "tother": "other", "summat": "something", "owt": "anything", "nowt": "nothing",
+    "em": "them", "'em": "them", "ye": "you", "yer": "your", "youse": "you", "thon": "that", "yon": "that", "aye": "yes", "isnae": "isn't", "isna": "isn't",
+    "wasnae": "wasn't", "arenae": "aren't", "didnae": "didn't", "doesnae": "doesn't", "dinnae": "don't", "dinna": "don't", "cannae": "can't", "canna": "can't", "couldnae": "couldn't",
+    "wouldnae": "wouldn't", "hasnae": "hasn't", "havenae": "haven't", "wasna": "wasn't", "nae": "no", "naw": "no", "gonna": "going", "gotta": "got", "dunno": "don't", "ain't": "isn't",
+    "ower": "over", "anither": "another", "baith": "both", "twa": "two", "yous": "you", "hisself": "himself", "theirselves": "themselves", "nivver": "never", "allus": "always",
+    "abaht": "about", "dahn": "down", "rahnd": "round", "roond": "round", "roun'": "round", "awa": "away", "awa'": "away", "haud": "hold", "auld": "old", "guid": "good", "noo": "now", "gie": "give", "gies": "give", "gied": "gave", "weel": "well", "gey": "very", "wis": "was", "were's": "was", "hae": "have", "hid": "had", "efter": "after", "afore": "before", "gert": "great", "mebbe": "maybe", "mibbe": "maybe",  "aboot": "about",
+}  # fmt: skip
+"""Words of a region, and the plain word that the rules know; the text itself stays as said. source: common usage (no source)"""
 _WHOLE = frozenset({"let's", "o'clock", "ma'am"})
 _ABBREVIATIONS = frozenset({"mr.", "dr.", "st.", "no.", "approx.", "max.", "min."})
 
@@ -78,10 +88,12 @@ def split_words(text: str) -> list[Token]:
 
 
 def _add_word(tokens: list[Token], piece: str, low: str, start: int) -> None:
+    low = _DIALECT.get(low, low)
     clitic = None if low in _WHOLE else _CLITICS.match(low)
     if clitic and not low.endswith("n't"):
         cut = len(clitic.group(1))
-        tokens.append(Token(piece[:cut], low[:cut], start, start + cut, None, _glued(tokens, start)))
+        stem = _DIALECT.get(low[:cut], low[:cut])
+        tokens.append(Token(piece[:cut], stem, start, start + cut, None, _glued(tokens, start)))
         tokens.append(Token(piece[cut:], low[cut:], start + cut, start + len(piece), None, True))
     else:
         tokens.append(Token(piece, low, start, start + len(piece), None, _glued(tokens, start)))
