@@ -215,6 +215,15 @@ def _pointed(chunk: Chunk, focus: Focus) -> Bearer | None:
     return None
 
 
+def _is_said_of(clause: Clause, at: int) -> bool:
+    """A tool can be the subject too ("puller's bent")."""
+    return (
+        at + 2 < len(clause.chunks)
+        and clause.chunks[at + 1].kind == "aux"
+        and clause.chunks[at + 2].kind == "condition"
+    )
+
+
 _SIDES = frozenset("inlet exhaust left right inner outer front rear top bottom upper lower intake near far".split())
 
 

@@ -259,6 +259,8 @@ def _choose_form(
         for w in ("seal", "gasket", "hose", "joint", "union", "gland", "valve")
     ):
         return None
+    if not _fits_here(sheet, match, low, forms, before):
+        return None
     if low == "shot" and sheet.low(end) in ("of", ""):
         return None
     if (
@@ -332,6 +334,55 @@ def _part_follows_tightly(sheet: _Sheet, at: int) -> bool:
     return sheet.tag(at) == "N" and not _is_clause_after(sheet, at)
 
 
+_FEATURES = frozenset("notch groove flat lip step hole holes mark marks ridge taper slot chamfer dimple".split())
+_PASTS = frozenset(
+    "broke broken tore wore bent split cracked dropped snapped chipped blew blown spun stripped marked scored burnt cut dented sheared ripped loose picked".split()
+)
+
+
+def _fits_here(sheet: _Sheet, match: Match, low: str, forms: Mapping[str, Condition], before: Sequence[Chunk]) -> bool:
+    """Leave out words that only look like a condition where they stand."""
+    start, end = match.start, match.end
+    previous, following = sheet.low(start - 1) if start else "", sheet.low(end)
+    tag, next_tag = sheet.tag(start), sheet.tag(end)
+    if low in _FEATURES and previous in ("its", "their", "his", "her", "your", "each", "every"):
+        return False
+    if low in ("hole", "holes"):
+        return following in ("in", "through", "worn", "right", "you", "the", "where") and (
+            previous in ("a", "an", "another", "no", "big", "small", "got", "worn", "two") or start == 0
+        )
+    if low == "hooked":
+        return any("tooth" in (c.name or "") or "sprocket" in (c.name or "") for c in before)
+    if low == "round":
+        return _is_after_be(sheet, start, before) or previous in ("dead", "perfectly", "nice")
+    if low == "marked" and (sheet.pieces[end].kind in ("number", "amount") if end < len(sheet.pieces) else False):
+        return False
+    if low == "spun" and (following in ("by", "it", "the", "her") or previous in ("i", "we")):
+        return False
+    if low == "stuck" and following in ("to", "a", "the", "it", "them"):
+        return False
+    if low in ("slip", "slips", "slipping") and following in ("of", "on", "off", "the", "in", "out"):
+        return False
+    if low in ("metal", "carbon", "water") and sheet.tag(start - 1) == "N" and start:
+        return False
+    if (
+        low in _PASTS
+        and tag in ("V", "E")
+        and next_tag in "DPO"
+        and following not in ("it's", "that", "all", "both")
+        and not _is_after_be(sheet, start, before)
+    ):
+        return False
+    if low == "cracked" and following in ("with", "off", "it", "them", "loose", "open"):
+        return False
+    if low == "loose" and any(c.low in _BREAKS for c in before[-4:]):
+        return False
+    return True
+
+
+_BREAKS = frozenset(
+    "broke break breaks cracked crack worked work shook shake got get came come backed eased let tapped knocked rattled".split()
+)
 _AFTER_BE = frozenset({"done", "spent", "finished", "wet", "blue", "done for", "well"})
 _BE_FORMS = frozenset("is are was were 's 're be been being look looks looked isn't aren't gone going".split())
 _NOUN_CUES = frozenset(
@@ -645,7 +696,7 @@ def _finish_part(sheet: _Sheet, part: Chunk, at: int, end: int, nouns: list[str]
         return _place_only(part, nouns, positions)
     part.is_plural = singular(head) != head or head in ("teeth", "points")
     part.name = _name_of(nouns)
-    part.is_known = tuple(part.name.split()) in sheet.lexicon.components
+    part.is_known = tuple(part.name.split()) in sheet.lexicon.components or singular(head) in sheet.lexicon.heads
     part.is_unspecific = (
         head in sheet.lexicon.unspecific and not part.is_known and all(n in sheet.lexicon.unspecific for n in nouns)
     )

@@ -193,7 +193,10 @@ def _is_finite(chunks: Sequence[Chunk], at: int) -> bool:
         if chunk.kind == "cue" and chunk.cue in ("negation.before", "hedge.before", "not_looked.said"):
             return True
         if chunk.kind in ("particle",) and i == at + 1:
-            return False
+            return chunk.low in ("off", "out", "apart", "away") and (
+                i + 1 >= len(chunks)
+                or chunks[i + 1].kind in ("sign", "adverb", "conjunction", "number", "thread", "amount")
+            )
         if chunk.kind in ("adverb", "cue", "preposition", "determiner"):
             i += 1
             continue

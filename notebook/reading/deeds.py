@@ -13,9 +13,10 @@ from collections.abc import Sequence
 
 from notebook.entries import Disposition, Step
 from notebook.reading.actions import Action, find_actions
-from notebook.reading.bearers import Bearer, is_sub_part, resolve, subject_of
+from notebook.reading.bearers import Bearer, is_sub_part, resolve, subject_of, subjects_of
 from notebook.reading.chunks import Chunk
 from notebook.reading.clauses import ELSEWHERE, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
+from notebook.reading.marking import is_mark
 from notebook.reading.state import State
 
 _NOT_MEANT = frozenset({QUESTION, USUAL, ELSEWHERE, HYPOTHETICAL, WARNING})
@@ -114,7 +115,7 @@ def _meant(action: Action, words: Sequence[str], clause: Clause, state: State) -
         return None
     if "new" in action.words and any(w in words for w in ("at", "went")) and _has_running(clause):
         return None
-    if name == "reuse" and "on refitting" in clause.low:
+    if name == "reuse" and ("on refitting" in clause.low or (action.words not in _PLAINLY_REUSE and is_mark(clause))):
         return None
     if name == "send out" and any(c.pronoun in ("i", "we", "he") for c in clause.chunks[:1]) and verb is None:
         return None
@@ -156,6 +157,22 @@ def _names_new_part(clause: Clause, words: Sequence[str], action: Action) -> boo
         if first < action.end <= last and chunk.is_part and chunk.name and not chunk.is_unspecific:
             return True
     return False
+
+
+_PLAINLY_REUSE = frozenset(
+    {
+        "go again",
+        "goes again",
+        "use again",
+        "reuse",
+        "can stay",
+        "'ll do",
+        "good to go",
+        "it'll do",
+        "that'll do",
+        "will do",
+    }
+)
 
 
 def _has_running(clause: Clause) -> bool:
@@ -486,8 +503,19 @@ def read_steps(clause: Clause, state: State) -> list[Step]:
         if not _was_done(action, words, clause, state):
             continue
         bearer = _step_part(clause, words, action, state)
-        if bearer is None:
+        if bearer is None or any(s.component == bearer.component and s.position == bearer.position for s in found):
             continue
+        for other in _also_off(bearer, clause, state):
+            found.append(
+                Step(
+                    action=action.action,
+                    component=other.component,
+                    position=other.position,
+                    span=state.span(clause.start, clause.end),
+                    cue=action.words,
+                    rule="step.list",
+                )
+            )
         found.append(
             Step(
                 action=action.action, component=bearer.component, position=bearer.position, off=_off(clause, action, bearer, state),
@@ -495,8 +523,86 @@ def read_steps(clause: Clause, state: State) -> list[Step]:
                 doubt=bearer.doubt,
             )
         )  # fmt: skip
-        break
+    if not found and (turned := _turned_round(clause, state)):
+        found.append(turned)
+    if not found and (bare := _bare_off(clause, state)):
+        found.append(bare)
     return found
+
+
+_OUT_COMES = frozenset({"come", "comes", "came", "with", "goes", "went"})
+
+
+def _turned_round(clause: Clause, state: State) -> Step | None:
+    """ "Out come the vanes", "off with its head": the particle first."""
+    chunks = clause.chunks
+    for at, chunk in enumerate(chunks[:-2]):
+        if (
+            chunk.low in ("out", "off", "away", "up")
+            and chunks[at + 1].low in _OUT_COMES
+            and chunks[at + 2].is_part
+            and (at == 0 or chunks[at - 1].kind in ("conjunction", "adverb", "interjection"))
+        ):
+            bearer = resolve(chunks[at + 2], state.focus, state.lexicon)
+            if bearer is not None and bearer.component:
+                return Step(
+                    action="removed",
+                    component=bearer.component,
+                    position=bearer.position,
+                    span=state.span(clause.start, clause.end),
+                    cue=f"{chunk.low} {chunks[at + 1].low}",
+                    rule="step.turned",
+                )
+    return None
+
+
+def _bare_off(clause: Clause, state: State) -> Step | None:
+    """ "Prop nut off now", "cover off, four cap heads": off or out without a verb."""
+    chunks = clause.chunks
+    for at, chunk in enumerate(chunks[:-1]):
+        if (
+            chunk.is_part
+            and chunk.name
+            and not chunk.is_unspecific
+            and chunks[at + 1].low in ("off", "out", "apart")
+            and chunks[at + 1].kind in ("particle", "preposition")
+        ):
+            following = chunks[at + 2] if at + 2 < len(chunks) else None
+            if any(c.kind in ("verb", "aux") for c in chunks[: at + 1]) or (
+                following is not None and following.is_part and following.pronoun != "number"
+            ):
+                return None
+            if following is not None and following.kind not in (
+                "adverb",
+                "conjunction",
+                "number",
+                "thread",
+                "amount",
+                "sign",
+            ):
+                return None
+            bearer = resolve(chunk, state.focus, state.lexicon)
+            if bearer is None:
+                return None
+            action = "opened" if chunks[at + 1].low == "apart" else "removed"
+            return Step(
+                action=action,
+                component=bearer.component,
+                position=bearer.position,
+                span=state.span(clause.start, clause.end),
+                cue=chunks[at + 1].low,
+                rule="step.bare",
+            )
+    return None
+
+
+def _also_off(bearer: Bearer, clause: Clause, state: State) -> list[Bearer]:
+    """ "Head, plate and sleeve are all off": every part of a list came off."""
+    subject, at = subject_of(clause, state.focus, state.lexicon)
+    parts = subjects_of(clause, subject, at, state.focus, state.lexicon)
+    if len(parts) < 2 or bearer.component not in [p.component for p in parts]:
+        return []
+    return [p for p in parts if p.component != bearer.component]
 
 
 _DONE_FORMS = frozenset({"ed", "s"})

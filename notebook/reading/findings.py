@@ -66,8 +66,7 @@ def _for_others(
     if (
         subject is None
         or len(bearers) < 2
-        or finding.component != subject.component
-        and finding.component not in [b.component for b in bearers]
+        or (finding.component != subject.component and finding.component not in [b.component for b in bearers])
     ):
         return []
     return [
@@ -501,10 +500,8 @@ def _is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
         return True
     if chunk.tag == "adjective" and at + 1 < len(clause.chunks) and clause.chunks[at + 1].kind in ("amount", "number"):
         return chunk.low in ("bang on", "spot on", "dead", "down", "flat", "round", "true")
-    if (
-        before is not None
-        and before.low in _TO_COME
-        or (before is not None and before.kind == "adverb" and at > 1 and clause.chunks[at - 2].low in _TO_COME)
+    if (before is not None and before.low in _TO_COME) or (
+        before is not None and before.kind == "adverb" and at > 1 and clause.chunks[at - 2].low in _TO_COME
     ):
         return True
     if state.is_correcting and clause.has("i said"):

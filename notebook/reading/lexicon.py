@@ -52,6 +52,8 @@ class Lexicon:
     unspecific: frozenset[str] = frozenset()
     safety_critical: frozenset[str] = frozenset()
 
+    heads: frozenset[str] = frozenset()
+    """Last words of component names: "plate", "bearing"; a new name that ends so is surely a part."""
     nouny: frozenset[str] = frozenset()
     """Words that can be verbs and are parts or things at least as often."""
 
@@ -66,11 +68,14 @@ class Lexicon:
             return known
         if low.endswith("ly") and len(low) > 4:
             return _ADVERB
+        if low.endswith("ed") and len(low) > 4 and not low.endswith(("eed", "bed", "red", "sled")):
+            return _PAST
         return _NOUN
 
 
 _ADVERB = frozenset({"adverb"})
 _NOUN = frozenset({"noun"})
+_PAST = frozenset({"ed"})
 _IRREGULAR_SINGULAR = {
     "teeth": "tooth", "knives": "knife", "halves": "half", "shoes": "shoe", "axes": "axe", "leaves": "leaf", "shelves": "shelf",
     "feet": "foot", "men": "man", "vanes": "vane", "gases": "gas", "lenses": "lens", "bosses": "boss", "dice": "die",
@@ -140,6 +145,7 @@ def standard_lexicon() -> Lexicon:
         components=components,
         kinds_of=tables,
         safety_critical=safety,
+        heads=frozenset(phrase[-1] for phrase in components) - _NO_HEADS,
         nouny=nouny | frozenset(word for phrase in components for word in phrase if word not in _SELDOM_THINGS),
         fasteners=dict(_with_plurals((said, form) for form, list_ in trade["fastener"].items() for said in list_)),
         quantities={phrase_of(said): name for name, list_ in trade["quantity"].items() for said in list_},
@@ -149,6 +155,7 @@ def standard_lexicon() -> Lexicon:
     )
 
 
+_NO_HEADS = frozenset("set up in on out off end ends box system pan change light start stop switch lift".split())
 _SELDOM_THINGS = frozenset("run runs start starts change changes lift kick slow hot wet dry".split())
 
 
@@ -167,7 +174,27 @@ def _load_classes() -> tuple[dict[str, frozenset[str]], dict[str, str], frozense
     for base, forms in irregular.items():
         if base not in bases:
             _add_verb(base, forms, classes, lemmas)
+    nouny |= _add_english(classes, lemmas)
     return {word: frozenset(names) for word, names in classes.items()}, lemmas, nouny
+
+
+def _add_english(classes: dict[str, set[str]], lemmas: dict[str, str]) -> frozenset[str]:
+    """Add the commoner English verbs, adjectives and adverbs that are not listed by hand; give the verbs that are nouns too."""
+    english = read_toml("english.toml")
+    irregular: Mapping[str, str] = english["irregular"]
+    listed = set(classes)
+    too = english["verbs_too"].split()
+    for base in (*english["verbs"].split(), *too):
+        if base not in listed:
+            _add_verb(base, None, classes, lemmas)
+            for form in irregular.get(base, "").split():
+                classes[form].add(_form_class(form))
+                lemmas.setdefault(form, base)
+    for name, key in (("adjective", "adjectives"), ("adverb", "adverbs")):
+        for word in english[key].split():
+            if word not in listed:
+                classes[word].add(name)
+    return frozenset(w for base in too if base not in listed for w in (base, plural(base)))
 
 
 def _add_verb(base: str, irregular: str | None, classes: dict[str, set[str]], lemmas: dict[str, str]) -> None:
@@ -241,8 +268,8 @@ _NOT_CONDITIONS = frozenset(
      "bright", "dull", "stain", "tar", "movement in it", "solid", "heavy", "passes", "passing", "sweet", "flush", "nice",
      "chips", "filings", "flats", "crossed", "tapping", "ticking", "pulling", "made", "nipped", "dish", "fade", "slick", "silent",
      "no movement", "no lift", "no slack", "no play", "no wear", "no cracks", "no leaks", "no marks", "not worn", "no ridge",
-     "no sign of cracking", "no visible wear", "no detectable play", "not a mark on it", "not good", "polished", "bedded",
-     "side play", "side float", "fair", "creamy", "empty", "will go again", "good for another", "fit for use", "usable", "goes again", "get away with it", "made of", "wet", "golden", "light tan", "contact marks", "scrap"}
+     "no sign of cracking", "no visible wear", "no detectable play", "not a mark on it", "polished", "bedded",
+     "side play", "side float", "fair", "creamy", "empty", "made of", "wet", "golden", "light tan", "contact marks", "scrap"}
 )  # fmt: skip
 
 

@@ -465,8 +465,8 @@ _HOLDERS = {"compression": "cylinder", "oil pressure": "oil"}
 
 
 def _role(clause: Clause, at: int, amount: Amount, quantity: str | None, state: State) -> tuple[str, str | None]:
-    before = Clause(clause.chunks[: at + 1], clause.joiner)
     whole = _near(clause, at)
+    before = Clause([c for c in whole.chunks if c.start <= clause.chunks[at].start], clause.joiner)
     if cue := _cue(whole, _STRONG_LIMIT):
         return "limit", cue
     if cue := _cue(whole, _REQUIRED):
@@ -509,17 +509,20 @@ def _role(clause: Clause, at: int, amount: Amount, quantity: str | None, state: 
 
 
 def _near(clause: Clause, at: int) -> Clause:
-    """Give the stretch of a clause that one amount belongs to, up to the amounts beside it."""
+    """Give the stretch of a clause that one amount belongs to: from the amount before it to a few words behind it."""
     first = 0
     for i in range(at - 1, -1, -1):
         if clause.chunks[i].kind == "amount":
             first = i + 1
             break
-    last = len(clause.chunks)
-    for i in range(at + 1, len(clause.chunks)):
-        if clause.chunks[i].kind == "amount":
-            last = i if clause.chunks[i - 1].low != "and" else i
-            break
+    last = at + 1
+    while (
+        last < len(clause.chunks)
+        and last < at + 4
+        and clause.chunks[last].kind not in ("amount", "number")
+        and clause.chunks[last].low not in ("with", "and", "but", "against")
+    ):
+        last += 1
     return Clause(clause.chunks[first:last] or [clause.chunks[at]], clause.joiner)
 
 

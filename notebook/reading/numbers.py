@@ -210,6 +210,13 @@ def _spoken(tokens: Sequence[Token], at: int) -> Number | None:
     tail = _and_fraction(tokens, end)
     if tail:
         return Number(value + tail[0], at, tail[1], "mixed", True)
+    if (
+        shape == "integer"
+        and 10 < value < 20
+        and 0 < UNITS.get(_low(tokens, end), 0) < 10
+        and _ends_number(tokens, end + 1)
+    ):
+        return Number(value + Fraction(UNITS[_low(tokens, end)], 10), at, end + 1, "decimal", True)
     if shape == "integer" and value < 10 and end < len(tokens):
         following = tokens[end].value
         if following is not None and "/" in tokens[end].low and following < 1:
@@ -231,6 +238,16 @@ def _digit_string(tokens: Sequence[Token], at: int) -> Number | None:
     ):
         return None
     return Number(Fraction(int(digits)), at, end, "digits", True)
+
+
+def _ends_number(tokens: Sequence[Token], at: int) -> bool:
+    """Tell "seventeen five" (17.5) from "eleven five eighths" and "twelve two inch"."""
+    low = _low(tokens, at)
+    return low in ("", ",", ".", "and", "but", "so", "at", "on", "is", "which", "no", "the") or low in (
+        "mil",
+        "mm",
+        "thou",
+    )
 
 
 def _fold_tail(number: Number, tokens: Sequence[Token]) -> Number:

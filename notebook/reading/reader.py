@@ -18,12 +18,12 @@ from notebook.reading.clauses import QUESTION, Clause, cut_clauses
 from notebook.reading.deeds import read_dispositions, read_steps
 from notebook.reading.fasteners import STATES, read_fasteners
 from notebook.reading.findings import read_findings, settle_findings
+from notebook.reading.marking import read_marks
 from notebook.reading.matching import Matcher, standard_matcher
 from notebook.reading.measurements import read_amounts
 from notebook.reading.sayings import (
     read_cautions_and_tips,
     read_correction,
-    read_marks,
     read_photo_cues,
     read_storage,
     read_tools,
@@ -209,22 +209,42 @@ def _look(clause: Clause, at: int, subject: Bearer | None, state: State) -> None
     if clause.mood == QUESTION or (clause.joiner in _BESIDE and state.focus.named):
         return
     if subject is not None and at >= 0 and subject.component and not _is_clock(clause.chunks[at].name):
-        state.focus.look_at(subject)
+        chunk = clause.chunks[at]
+        if not subject.is_named or chunk.is_known or chunk.fastener or chunk.owner or _is_spoken_of(clause, at):
+            state.focus.look_at(subject)
         if subject.is_named:
             return
+    has_own_subject = at >= 0 or any(c.low in ("there", "here") for c in clause.chunks[:2])
     for n, chunk in enumerate(clause.chunks):
         if not (chunk.is_part and chunk.name) or chunk.is_unspecific or chunk.tool or chunk.container or chunk.quantity:
             continue
         in_phrase = n > 0 and clause.chunks[n - 1].kind == "preposition"
         is_cleft = n >= 2 and clause.chunks[0].pronoun in ("it", "that", "this") and clause.chunks[1].kind == "aux"
-        if in_phrase and state.focus.named:
+        if state.focus.named and (in_phrase or not (has_own_subject or _is_done_to(clause, n))):
             continue
         if subject is not None and at >= 0 and subject.component and not is_cleft:
+            continue
+        if not chunk.is_known and chunk.fastener is None and not _is_spoken_of(clause, n):
             continue
         bearer = resolve(chunk, state.focus, state.lexicon)
         if bearer is not None and bearer.is_named and not _is_clock(chunk.name):
             state.focus.look_at(bearer)
             return
+
+
+def _is_done_to(clause: Clause, n: int) -> bool:
+    """ "Pulled the drum", "take out the shims": the object of a deed is what is spoken of next."""
+    return any(c.kind == "verb" and c.tag in ("V", "B", "E") for c in clause.chunks[:n])
+
+
+def _is_spoken_of(clause: Clause, n: int) -> bool:
+    """A noun of no list is taken for a part when something is said of it or done to it."""
+    following = clause.chunks[n + 1 : n + 3]
+    return (
+        any(c.kind in ("condition", "particle", "aux") for c in following)
+        or (n > 0 and clause.chunks[n - 1].kind == "verb")
+        or len(clause.chunks) <= 2
+    )
 
 
 _BESIDE = frozenset(

@@ -9,12 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from notebook.entries import Caution, Correction, Entry, Mark, PhotoCue, Storage, Tip, Tool
+from notebook.entries import Caution, Correction, Entry, PhotoCue, Storage, Tip, Tool
 from notebook.reading.bearers import Bearer, resolve, subject_of
 from notebook.reading.chunks import Chunk
 from notebook.reading.clauses import ELSEWHERE, FACT, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.fasteners import driver_at
 from notebook.reading.lexicon import singular
+from notebook.reading.marking import plain_words
 from notebook.reading.state import State
 
 # --- cautions and tips -----------------------------------------------------------------------------------
@@ -50,18 +51,13 @@ def set_speech_moods(clauses: Sequence[Clause], state: State) -> None:
     for n, clause in enumerate(clauses):
         if clause.mood in (QUESTION, ELSEWHERE):
             continue
-        text = _plain(clause)
+        text = plain_words(clause)
         if _HARMLESS.match(text):
             continue
         if _is_warning(clause, text):
             clause.mood = WARNING
         elif _is_tip(clauses, n, text):
             clause.mood = INSTRUCTION
-
-
-def _plain(clause: Clause) -> str:
-    text = re.sub(r" (?='|n't)", "", clause.low)
-    return text
 
 
 def _is_warning(clause: Clause, text: str) -> bool:
@@ -228,7 +224,7 @@ def read_photo_cues(clauses: Sequence[Clause], state: State) -> list[PhotoCue]:
     """Give the spoken photo cues of a remark."""
     found: list[PhotoCue] = []
     for clause in clauses:
-        text = _plain(clause)
+        text = plain_words(clause)
         said = _PHOTO.search(text)
         if said is None or clause.mood in (QUESTION, ELSEWHERE, HYPOTHETICAL, USUAL) or _NO_PHOTO.search(text):
             continue
@@ -283,7 +279,7 @@ _SORRY = re.compile(
 
 def _says_again(clauses: Sequence[Clause], state: State) -> Correction | None:
     """ "Sorry, the stick's thirty nine and a half": a figure said again after one in the remark before."""
-    text = " ".join(_plain(c) for c in clauses[:4])
+    text = " ".join(plain_words(c) for c in clauses[:4])
     said = _SORRY.match(text.replace(" ,", ""))
     if said is None or state.memory.line is None or clauses[-1].mood == QUESTION:
         return None
@@ -302,14 +298,14 @@ def _says_again(clauses: Sequence[Clause], state: State) -> Correction | None:
 def read_correction(clauses: Sequence[Clause], state: State) -> Correction | None:
     """Give a correction of an earlier remark ("scratch that last one", "no wait, it's 159"); None when there is none."""
     for n, clause in enumerate(clauses[:4]):
-        text = _plain(clause)
+        text = plain_words(clause)
         said = _CORRECTION.match(text)
         if said is None:
             continue
         verb = said.group(1)
         if (
             verb.startswith(("i said", "i meant", "what i said"))
-            and not re.search(r"\b(sorry|no|wait|correction)\b", " ".join(_plain(c) for c in clauses[: n + 1]))
+            and not re.search(r"\b(sorry|no|wait|correction)\b", " ".join(plain_words(c) for c in clauses[: n + 1]))
             and "but" not in [c.joiner for c in clauses]
         ):
             continue
@@ -345,100 +341,6 @@ def read_correction(clauses: Sequence[Clause], state: State) -> Correction | Non
             doubt=None if state.memory.line else "nothing said before for this to undo",
         )  # fmt: skip
     return _says_again(clauses, state)
-
-
-# --- marks -----------------------------------------------------------------------------------------------
-
-_MARK = re.compile(
-    r"\b(?:(?:punch|paint|chalk|scribe|match|timing|dot|centre[- ]pop|pop|witness|alignment|assembly|pencil|marker) ?(?:mark|dot)s?\b|(?:dot|dots|arrow|notch|line|mark|marks|pop|pops|dab|stripe|chamfer|lip|open side|closed side|dished side|flat side|spring side|shouldered side|step|boss|writing|number|numbers|letter|stamp|cut ?out|slot|keyway|long end|short end|hook|gap|oil hole|relief|bevel|taper|thick end|thin end|face|groove)s? (?:on|of|in|to|at)?[\w ,']{0,40}\b(?:faces?|facing|lines? up|line up|lined up|points?|pointing|goes to|towards?|outwards?|inwards?|outermost|uppermost|upwards|downwards|to the (?:front|rear|back|top|bottom|left|right|inside|outside)|facing out|face out|faces out)\b|"
-    r"(?:faces?|facing) (?:out|in|up|down|front|back|forward|the|inwards|outwards|towards|inboard|outboard|away)|lin(?:es?|ed) up with|goes? back (?:the|in the|on the|to the|where|same|with|exactly|as|that|how|on its|in its|into its|to its|like)|go back (?:the|in the|on the|to the|where|same|with|exactly|as|that|how|on their|in their|into their|to their|like)|went (?:this|that) way|this way (?:up|round|out)|that way (?:up|round|out)|right way (?:up|round)|same way (?:up|round|out)|way round|way up|"
-    r"keep (?:them|these|those|'em|em|it|the \w+|each|this|that|both)[\w ]{0,30}(?:to (?:their|its) own|together|in order|apart|separate|to the same|in pairs|matched|as a (?:pair|set)|same|with (?:its|their))|to (?:their|its) own (?:side|sides|hole|bore|bores|place|cap|caps|end|ends|seat)|(?:not interchangeable|don't (?:mix|swap) (?:them|'em|em|these|those|the))|in (?:the )?order (?:they|i|as)|in that order|(?:numbered|tagged|scribed|centre popped|centre punched|stamped|painted|chalked|marked|pencilled|marker penned|match marked|labelled|paint marked|i've marked|i marked) (?:them|'em|em|it|an?|the|both|each|all|up|my|a|so|for|where|on|with|one|two|every)|"
-    r"(?:shims?|washers?|spacers?|spacer|washer|shim|gasket|ring|plate|packing|packers?|collar|sleeve|clip|circlip|o ring|thrust|keeper)[\w' ]{0,24} (?:sat|sits|sit|was|were|is|are|goes|go|lived|lives|live|came from|come from|fitted|tucked|under|behind|between) (?:under|behind|between|in|on|against|next|up|inside|outside|over|below|above|beneath|in front|to the|at the|down|underneath)|sat (?:behind|under|between|up|against|in|on|with|next|inside|at|over|flush|proud)|hooked (?:in|on|over|through|to|third|second|first|into|round|at)|\w+ (?:hole|tooth|notch|slot|groove|thread)s? from the|threads? (?:showing|proud|sticking)|turns? (?:out|from|in) |shortest (?:one|bolt|screw)|longest (?:one|bolt|screw)|long ones? (?:goes?|go|at|to|on|in|is|are)|short ones? (?:goes?|go|at|to|on|in|is|are)|(?:longer|shorter|long|short|dowelled|fitted|waisted) (?:bolt|screw|stud|one)s? (?:goes?|go|is|are|was|were|lives?|at|from|in|on)|note (?:the|how|which|where|that)|remember (?:which|where|that the|it was|the)|for the way (?:back|she|it|he)|the way (?:she|it|he) (?:runs|ran|sat|was|came)|clocked (?:at|to)|at (?:\w+) o'clock|runs? (?:over|under|behind|round|through|outside|inside) the|routed|threaded (?:over|under|through|round)|wound (?:\w+ )?times|came from the)"
-)  # fmt: skip
-_NO_MARK = re.compile(
-    r"\b(no marks?|not a mark|witness marks?|wear marks?|score marks?|scuff marks?|chatter marks?|casting mark|light marks|mark on it|question mark|tool marks?|hammer marks?|contact marks?|rub marks?|burn marks?)\b"
-)
-
-
-def read_marks(clauses: Sequence[Clause], state: State) -> list[Mark]:
-    """Give how things sat, for the way back."""
-    found: list[Mark] = []
-    n = 0
-    while n < len(clauses):
-        clause = clauses[n]
-        text = _plain(clause)
-        allowed = clause.mood in (FACT, WARNING, INSTRUCTION)
-        said = _MARK.search(text) if allowed and not _NO_MARK.search(text) else None
-        if said is None:
-            n += 1
-            continue
-        last = n
-        while (
-            last + 1 < len(clauses)
-            and clauses[last + 1].sentence == clause.sentence
-            and _mark_goes_on(clauses[last + 1])
-        ):
-            last += 1
-        first = n
-        if (
-            clause.chunks[0].pronoun in ("they", "it", "that")
-            and clause.joiner == ","
-            and n
-            and clauses[n - 1].sentence == clause.sentence
-            and not any(c.kind == "condition" for c in clauses[n - 1].chunks)
-            and len(clause.chunks) < 8
-        ):
-            first = n - 1
-        component, count = _marked_part(clauses[first : last + 1], state)
-        found.append(
-            Mark(
-                component=component, text=state.words(clauses[first].start, clauses[last].end), count=count,
-                span=state.span(clauses[first].start, clauses[last].end), cue=said.group(), rule="mark",
-            )
-        )  # fmt: skip
-        n = last + 1
-    return found
-
-
-def _mark_goes_on(clause: Clause) -> bool:
-    if any(c.kind in ("condition",) for c in clause.chunks) or _PHOTO.search(clause.low):
-        return False
-    text = _plain(clause)
-    return (
-        bool(_MARK.search(text))
-        or clause.joiner in ("so", "where", "how", "that", "which")
-        or (len(clause.chunks) <= 3 and clause.joiner == ",")
-    )
-
-
-def _marked_part(clauses: Sequence[Clause], state: State) -> tuple[str | None, int | None]:
-    for clause in clauses:
-        for chunk in clause.chunks:
-            if not chunk.is_part or chunk.container or chunk.pronoun in ("i", "you", "we"):
-                continue
-            head = (chunk.name or "").split()[-1:] or [""]
-            if head[0] in (
-                "dot",
-                "mark",
-                "arrow",
-                "notch",
-                "line",
-                "dab",
-                "pop",
-                "chamfer",
-                "stripe",
-                "paint",
-                "punch",
-                "writing",
-                "number",
-                "letter",
-                "hook",
-            ):
-                continue
-            if chunk.name and not chunk.is_unspecific:
-                return chunk.name, chunk.count
-    bearer = state.focus.bearer
-    return (bearer.component if bearer else None), None
 
 
 # --- storage ---------------------------------------------------------------------------------------------

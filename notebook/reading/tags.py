@@ -122,6 +122,8 @@ def _tag(pieces: Sequence[Piece], at: int, tags: Sequence[str], in_name: set[int
         return "O"
     if "determiner" in classes:
         return "D"
+    if "negator" in classes:
+        return "R"
     if "interjection" in classes:
         return "H"
     return "N"
@@ -539,6 +541,9 @@ def _opening(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon:
     ):
         return "B"
     if not nouny:
+        following = pieces[at + 2].low if at + 2 < len(pieces) else ""
+        if "noun" in after_classes or lexicon.is_nouny(after):
+            return "N" if following in _BE_HAVE or following in ("off", "out") else "B"
         return "B"
     if after in ("'s", "is", "are", "was", "were", "has", "have", "had", "of", ",", ".", "") or "noun" in after_classes:
         return "N"

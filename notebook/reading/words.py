@@ -26,7 +26,7 @@ _PIECES = re.compile(
 _CLITICS = re.compile(r"^(.+?)(['’](?:s|re|ve|ll|d|m))$", re.IGNORECASE)
 _DIALECT = {
     "yin": "one", "yins": "ones", "wan": "one", "un": "one", "uns": "ones", "fae": "from", "frae": "from", "wi'": "with", "wi": "with", "tae": "to", "intae": "into",
-    "oan": "on", "oot": "out", "doon": "down", "aff": "off", "o'": "of", "o": "of", "t'other": "other", "tother": "other", "summat": "something", "owt": "anything", "nowt": "nothing",
+    "oan": "on", "oot": "out", "doon": "down", "aff": "off", "o'": "of", "t'other": "other", "tother": "other", "summat": "something", "owt": "anything", "nowt": "nothing",
     "em": "them", "'em": "them", "ye": "you", "yer": "your", "youse": "you", "thon": "that", "yon": "that", "aye": "yes", "isnae": "isn't", "isna": "isn't",
     "wasnae": "wasn't", "arenae": "aren't", "didnae": "didn't", "doesnae": "doesn't", "dinnae": "don't", "dinna": "don't", "cannae": "can't", "canna": "can't", "couldnae": "couldn't",
     "wouldnae": "wouldn't", "hasnae": "hasn't", "havenae": "haven't", "wasna": "wasn't", "nae": "no", "naw": "no", "gonna": "going", "gotta": "got", "dunno": "don't", "ain't": "isn't",
@@ -34,6 +34,17 @@ _DIALECT = {
     "abaht": "about", "dahn": "down", "rahnd": "round", "roond": "round", "roun'": "round", "awa": "away", "awa'": "away", "haud": "hold", "auld": "old", "guid": "good", "noo": "now", "gie": "give", "gies": "give", "gied": "gave", "weel": "well", "gey": "very", "wis": "was", "were's": "was", "hae": "have", "hid": "had", "efter": "after", "afore": "before", "gert": "great", "mebbe": "maybe", "mibbe": "maybe",  "aboot": "about",
 }  # fmt: skip
 """Words of a region, and the plain word that the rules know; the text itself stays as said. source: common usage (no source)"""
+_BARE = {
+    "thats": ("that", "'s"), "theres": ("there", "'s"), "heres": ("here", "'s"), "whats": ("what", "'s"), "hes": ("he", "'s"), "shes": ("she", "'s"), "whos": ("who", "'s"),
+    "im": ("i", "'m"), "ive": ("i", "'ve"), "youve": ("you", "'ve"), "weve": ("we", "'ve"), "theyve": ("they", "'ve"), "theyre": ("they", "'re"), "youre": ("you", "'re"),
+    "itll": ("it", "'ll"), "thatll": ("that", "'ll"), "youll": ("you", "'ll"), "theyll": ("they", "'ll"), "itd": ("it", "'d"), "youd": ("you", "'d"), "theyd": ("they", "'d"),
+    "'twas": ("it", "was"), "twas": ("it", "was"), "'tis": ("it", "is"), "tis": ("it", "is"), "'twill": ("it", "will"), "'twere": ("it", "were"), "wheres": ("where", "'s"), "lets": ("let", "'s"),
+}  # fmt: skip
+"""Words run together by a recogniser that prints no apostrophes."""
+_NOT = frozenset(
+    "isnt arent wasnt werent dont doesnt didnt cant couldnt wouldnt shouldnt hasnt havent hadnt wont mustnt neednt aint".split()
+)
+_SHELL_NEXT = frozenset("go do be run last see need want have never not still".split())
 _WHOLE = frozenset({"let's", "o'clock", "ma'am"})
 _ABBREVIATIONS = frozenset({"mr.", "dr.", "st.", "no.", "approx.", "max.", "min."})
 
@@ -84,11 +95,76 @@ def split_words(text: str) -> list[Token]:
             tokens.append(Token(text[last.start : found.end()], "re" + low, last.start, found.end(), None, last.glued))
             continue
         _add_word(tokens, piece, low, start)
-    return tokens
+    return _split_its(tokens)
+
+
+_ITS_NEXT = frozenset(
+    "a an the not no got had been gone all only just still very off out back in on too quite pretty".split()
+)
+
+
+def _split_its(tokens: list[Token]) -> list[Token]:
+    """ "Its worn out": a bare "its" before what can only be said of a thing is "it's"."""
+    out: list[Token] = []
+    for at, token in enumerate(tokens):
+        if token.low in ("its", "shell") and at + 1 < len(tokens):
+            after = tokens[at + 1].low
+            is_verb = after in (_ITS_NEXT if token.low == "its" else _SHELL_NEXT) or (
+                token.low == "its"
+                and after.endswith(("ed", "ing", "en", "rn", "nt"))
+                and after
+                not in (
+                    "bearing",
+                    "ring",
+                    "spring",
+                    "housing",
+                    "end",
+                    "casing",
+                    "lining",
+                    "coating",
+                    "fitting",
+                    "mounting",
+                    "bushing",
+                )
+            )
+            if is_verb:
+                cut = token.start + (2 if token.low == "its" else 3)
+                out.append(
+                    Token(
+                        token.text[: cut - token.start],
+                        "it" if token.low == "its" else "she",
+                        token.start,
+                        cut,
+                        None,
+                        token.glued,
+                    )
+                )
+                out.append(
+                    Token(
+                        token.text[cut - token.start :],
+                        "'s" if token.low == "its" else "'ll",
+                        cut,
+                        token.end,
+                        None,
+                        True,
+                    )
+                )
+                continue
+        out.append(token)
+    return out
 
 
 def _add_word(tokens: list[Token], piece: str, low: str, start: int) -> None:
+    if low in _NOT:
+        low = low[:-1] + "'t" if low != "aint" else "isn't"
     low = _DIALECT.get(low, low)
+    if low.startswith(("t'", "th'")) and len(low) > 3:
+        low = low.split("'", 1)[1]
+    if low in _BARE and (bare := _BARE[low]):
+        cut = len(piece) - len(bare[1].lstrip("'")) if len(piece) > len(bare[1]) else len(piece) // 2
+        tokens.append(Token(piece[:cut], bare[0], start, start + cut, None, _glued(tokens, start)))
+        tokens.append(Token(piece[cut:], bare[1], start + cut, start + len(piece), None, True))
+        return
     clitic = None if low in _WHOLE else _CLITICS.match(low)
     if clitic and not low.endswith("n't"):
         cut = len(clitic.group(1))
