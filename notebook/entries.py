@@ -14,7 +14,6 @@ import typing
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from decimal import Decimal
-from functools import cache
 from typing import Any, ClassVar, Self
 
 
@@ -54,7 +53,7 @@ class Entry:
     def from_json(cls, values: Mapping[str, Any]) -> Self:
         """Make an entry of this kind from its JSON; unknown fields are left aside."""
         taken = {}
-        for name, kind in _field_types(KINDS[cls.kind]).items():
+        for name, kind in _field_types(cls).items():
             key = name.rstrip("_")
             if key in values and values[key] is not None:
                 taken[name] = _exact_value(values[key], kind)
@@ -242,10 +241,14 @@ def _json_value(value: Any) -> Any:
     return value
 
 
-@cache
+_TYPES: dict[str, dict[str, Any]] = {}
+
+
 def _field_types(cls: type[Entry]) -> dict[str, Any]:
+    if cls.kind in _TYPES:
+        return _TYPES[cls.kind]
     hints = typing.get_type_hints(cls)
-    return {f.name: hints[f.name] for f in fields(cls)}
+    return _TYPES.setdefault(cls.kind, {f.name: hints[f.name] for f in fields(cls)})
 
 
 def _exact_value(value: Any, kind: Any) -> Any:

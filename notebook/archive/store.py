@@ -145,6 +145,11 @@ class Archive:
             )["n"]
         )
 
+    def sound_path(self, remark_id: str) -> str | None:
+        """Give where the sound of a remark lies, relative to the shop folder; None when it has none."""
+        row = next(self.db.query("SELECT sound_path FROM remark WHERE id = ?", [remark_id]), None)
+        return row["sound_path"] if row else None
+
     def needs_reading(self, job_id: str, reader_version: str) -> bool:
         """Tell whether a remark of the job was read by another reader, or not read to the end."""
         sql = "SELECT 1 FROM remark WHERE job_id = ? AND reader_version <> ? LIMIT 1"

@@ -25,27 +25,7 @@ from notebook.shop import Shop
 if TYPE_CHECKING:
     from notebook.audio.ear import Ear
 
-SOUND = frozenset(
-    [
-        ".wav",
-        ".flac",
-        ".mp3",
-        ".m4a",
-        ".aac",
-        ".ogg",
-        ".oga",
-        ".opus",
-        ".wma",
-        ".webm",
-        ".mp4",
-        ".mov",
-        ".mkv",
-        ".3gp",
-        ".amr",
-        ".aiff",
-        ".aif",
-    ]
-)
+SOUND = frozenset(".wav .flac .mp3 .m4a .aac .ogg .oga .opus .wma .webm .mp4 .mov .mkv .3gp .amr .aiff .aif".split())
 PICTURES = frozenset([".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"])
 WORDS = frozenset({".txt", ".jsonl"})
 LONGEST_WORDS_FILE = 50_000_000

@@ -6,6 +6,7 @@ what usually happens, another job, what would happen, a warning, an instruction)
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -390,7 +391,7 @@ def _is_usual(clause: Clause, said: str) -> bool:
 
 def _spread_conditionals(clauses: list[Clause]) -> None:
     """What follows from an "if" is no fact either: "if the cups were pitted | you'd feel it"."""
-    for before, clause in zip(clauses, clauses[1:], strict=False):
+    for before, clause in itertools.pairwise(clauses):
         if (
             before.mood == HYPOTHETICAL
             and before.cue != "if"

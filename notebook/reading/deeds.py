@@ -424,11 +424,11 @@ def _new_parts(clause: Clause, state: State, found: Sequence[Disposition]) -> li
             and len(clause.chunks) <= 3
             and state.focus.bearer
         ):
-            bearer = state.focus.bearer
+            spoken_of = state.focus.bearer
             out.append(
                 Disposition(
-                    component=bearer.component,
-                    position=bearer.position,
+                    component=spoken_of.component,
+                    position=spoken_of.position,
                     action="replace",
                     span=state.span(clause.start, clause.end),
                     cue="new",

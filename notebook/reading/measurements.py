@@ -160,8 +160,8 @@ def _with_point(value: Fraction, chunk: Chunk, state: State) -> Fraction:
         or last.value == int(last.value)
     ):
         return value
-    scale = 10 ** (len(str(int(value))) - len(str(int(last.value))))
-    return value / scale
+    places = len(str(int(value))) - len(str(int(last.value)))
+    return value / Fraction(10**places)
 
 
 def _is_head_size(clause: Clause, at: int, state: State) -> bool:

@@ -106,8 +106,7 @@ def _digits(tokens: Sequence[Token], at: int) -> Number:
         if places:
             return Number(value + places[0], at, places[1], "decimal", True)
     if _low(tokens, end) in ("thousand", "grand", "million", "hundred") and shape != "fraction":
-        whole = _scaled(tokens, at, value, end)
-        return whole
+        return _scaled(tokens, at, value, end)
     tail = _and_fraction(tokens, end)
     if tail and shape == "integer":
         return Number(value + tail[0], at, tail[1], "mixed", True)

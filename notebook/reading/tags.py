@@ -57,7 +57,7 @@ def tag_pieces(pieces: Sequence[Piece], matches: Mapping[int, Sequence[Match]], 
     """Give one tag a piece."""
     in_name = _name_pieces(matches)
     tags: list[str] = []
-    for at, piece in enumerate(pieces):
+    for at in range(len(pieces)):
         tags.append(_tag(pieces, at, tags, in_name, lexicon))
     return tags
 

@@ -123,8 +123,7 @@ def _size(tokens: Sequence[Token], at: int) -> Number | None:
     if number is None:
         return None
     if number.shape in ("elided", "mixed"):
-        short = read_number(tokens[: at + 1], at)
-        return short
+        return read_number(tokens[: at + 1], at)
     return number
 
 

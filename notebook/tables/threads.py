@@ -15,28 +15,17 @@ from notebook.tables.thread_names import ThreadName, read_thread_name
 from notebook.tables.thread_table import (
     PIPE,
     UNIFIED,
-    Lookalike,
     Thread,
     all_threads,
     constant_pitch_series,
-    lookalikes_of,
     metric_coarse,
     metric_rows,
     size_in_inches,
 )
 
-__all__ = [
-    "Lookalike",
-    "Standing",
-    "Thread",
-    "all_threads",
-    "find_thread",
-    "find_threads",
-    "is_listed",
-    "lookalikes_of",
-    "nearest_threads",
-    "standing_of",
-]
+__all__ = (
+    "Lookalike Standing Thread all_threads find_thread find_threads is_listed lookalikes_of nearest_threads standing_of"
+).split()
 
 Standing = Literal["listed", "fine only", "special", "constant pitch", "none", "beyond", "unreadable"]
 """listed: in a standard. fine only: the size is, but it has no coarse pitch. special: real, yet not a standard

@@ -1,0 +1,187 @@
+"""The ear: words from the sound of one remark, by a speech model in a folder.
+
+In: float32 samples of one remark, levelled, mono, 16 kHz, and a prompt. Out: a Transcript.
+Never opens a connection, never cuts sound, never knows of jobs or vocabularies: the prompt is handed in.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from notebook.audio.judge import Judgement, judge_words
+from notebook.audio.weights import find_model, name_model, read_model_sha256, stay_offline
+from notebook.errors import WRONG_USE, NotebookError
+from notebook.nouns import Transcript, Word
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+RATE_HZ = 16000
+SHORT_WINDOW_S = 15
+LONG_WINDOW_S = 30
+SHORT_REMARK_S = 14.0
+"""Up to this length the encoder is given 15 s instead of 30 s: quicker, and no worse (measured by the project)."""
+BEAM = 5
+PROMPT_TOKENS = 223
+"""Room for a prompt: half the model's text length, less one for the mark before it."""
+CIRCLES = 2.4
+"""A text that compresses better than this goes round in circles."""
+FRAME_SAMPLES = 160
+"""10 ms, the step of the model's spectrum."""
+PREPENDED_MARKS = "\"'\N{LEFT DOUBLE QUOTATION MARK}¿([{-"
+APPENDED_MARKS = "\"'.,!?:\N{RIGHT DOUBLE QUOTATION MARK})]}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Hearing:
+    hypotheses: tuple[str, ...]
+    words: tuple[Word, ...]
+    no_speech: float
+    mean_log: float
+    squeezed: float
+    prompt: str
+
+
+class Ear:
+    """A loaded speech model. May be used from one thread at a time."""
+
+    def __init__(self, folder: str | Path, threads: int = 0) -> None:
+        """Load the model in a folder, or a known one by name; 0 threads means as many as are useful here.
+
+        Raises NotebookError when the folder holds no model that can be used.
+        """
+        self.folder = find_model(folder)
+        self.model_name = name_model(self.folder)
+        self.model_sha256 = read_model_sha256(self.folder)
+        stay_offline()
+        from faster_whisper import WhisperModel
+        from faster_whisper.tokenizer import Tokenizer
+        from faster_whisper.transcribe import get_suppressed_tokens
+
+        try:
+            self._model: Any = WhisperModel(
+                str(self.folder),
+                device="cpu",
+                compute_type="int8",
+                cpu_threads=threads or min(4, os.cpu_count() or 1),
+                local_files_only=True,
+            )
+        except (RuntimeError, ValueError, OSError) as error:
+            raise NotebookError(
+                f"The speech model in {self.folder} cannot be loaded: {error}.",
+                "Bring the whole folder of a Whisper model laid out for CTranslate2.",
+            ) from error
+        many = bool(self._model.model.is_multilingual)
+        self._tokens: Any = Tokenizer(self._model.hf_tokenizer, many, task="transcribe", language="en")
+        self._suppressed = list(get_suppressed_tokens(self._tokens, [-1]))
+
+    def count_tokens(self, text: str) -> int:
+        """Count the tokens that a text takes of the prompt's room."""
+        return len(self._tokens.encode(" " + text.strip())) if text.strip() else 0
+
+    def warm_up(self) -> None:
+        """Hear a second of silence, so that the first remark is not slow."""
+        self._listen(np.zeros(RATE_HZ, np.float32), "")
+
+    def hear(self, samples: NDArray[np.float32], prompt: str = "") -> Transcript:
+        """Give the words of one remark of at most 30 s, with times and probabilities.
+
+        `doubt` says why they may not have been said. Where they were made up from noise `text` is empty, `heard` keeps
+        what was made up and `doubt` the reason. Only the last 223 tokens of the prompt are used.
+        """
+        if len(samples) > LONG_WINDOW_S * RATE_HZ:
+            raise NotebookError(
+                f"A remark of {len(samples) / RATE_HZ:.0f} s is too long to be heard in one go.",
+                f"Cut it to at most {LONG_WINDOW_S} s.",
+                WRONG_USE,
+            )
+        hearing = self._listen(samples, prompt)
+        if hearing.squeezed > CIRCLES and prompt:
+            # A prompt can set the model going in circles; without it the same sound is mostly heard plainly.
+            again = self._listen(samples, "")
+            hearing = again if again.squeezed < hearing.squeezed else hearing
+        heard = hearing.hypotheses[0]
+        judged = self._judge(hearing, len(samples) / RATE_HZ)
+        invented = judged.verdict == "invented"
+        return Transcript(
+            heard=heard,
+            text="" if invented else heard,
+            words=() if invented else hearing.words,
+            prompt=hearing.prompt,
+            hypotheses=hearing.hypotheses,
+            model=self.model_name,
+            model_sha256=self.model_sha256,
+            doubt=judged.reason,
+        )
+
+    def _judge(self, hearing: _Hearing, seconds: float) -> Judgement:
+        return judge_words(
+            hearing.hypotheses[0],
+            hearing.words,
+            seconds=seconds,
+            no_speech=hearing.no_speech,
+            mean_log=hearing.mean_log,
+            squeezed=hearing.squeezed,
+            prompt=hearing.prompt,
+        )
+
+    def _listen(self, samples: NDArray[np.float32], prompt: str) -> _Hearing:
+        from faster_whisper.transcribe import get_compression_ratio
+
+        encoded, frame_count = self._encode(samples)
+        kept = self._tokens.encode(" " + prompt.strip())[-PROMPT_TOKENS:] if prompt.strip() else []
+        order = self._model.get_prompt(self._tokens, kept, without_timestamps=True)
+        found = self._model.model.generate(
+            encoded,
+            [order],
+            beam_size=BEAM,
+            num_hypotheses=BEAM,
+            max_length=self._model.max_length,
+            return_scores=True,
+            return_no_speech_prob=True,
+            suppress_blank=True,
+            suppress_tokens=self._suppressed,
+        )[0]
+        hypotheses = tuple(dict.fromkeys(self._tokens.decode(tokens).strip() for tokens in found.sequences_ids))
+        first = [token for token in found.sequences_ids[0] if token < self._tokens.eot]
+        return _Hearing(
+            hypotheses=hypotheses,
+            words=self._time_words(first, encoded, frame_count),
+            no_speech=float(found.no_speech_prob),
+            # The score is a mean over the text alone; its end mark counts too.
+            mean_log=float(found.scores[0]) * len(first) / (len(first) + 1),
+            squeezed=float(get_compression_ratio(hypotheses[0])) if hypotheses[0] else 0.0,
+            prompt=prompt,
+        )
+
+    def _encode(self, samples: NDArray[np.float32]) -> tuple[Any, int]:
+        window_s = SHORT_WINDOW_S if len(samples) < SHORT_REMARK_S * RATE_HZ else LONG_WINDOW_S
+        window = window_s * RATE_HZ // FRAME_SAMPLES
+        sound = np.pad(samples, (0, max(0, RATE_HZ // 10 - len(samples))))
+        spectrum = self._model.feature_extractor(sound)[:, :-1][:, :window]
+        # faster-whisper's own `chunk_length` still pads to 30 s before it encodes, so the window is made here.
+        padded = np.pad(spectrum, ((0, 0), (0, window - spectrum.shape[1]))).astype(np.float32)
+        return self._model.encode(padded), int(spectrum.shape[1])
+
+    def _time_words(self, tokens: list[int], encoded: Any, frame_count: int) -> tuple[Word, ...]:
+        if not tokens:
+            return ()
+        piece: dict[str, Any] = {"seek": 0, "start": 0.0, "end": frame_count / 100, "tokens": tokens, "words": []}
+        self._model.add_word_timestamps(
+            [[piece]], self._tokens, encoded, frame_count, PREPENDED_MARKS, APPENDED_MARKS, last_speech_timestamp=0.0
+        )
+        return tuple(
+            Word(
+                text=word["word"].strip(),
+                start_s=float(word["start"]),
+                end_s=float(max(word["start"], word["end"])),
+                probability=float(word["probability"]),
+            )
+            for word in piece["words"]
+            if word["word"].strip()
+        )

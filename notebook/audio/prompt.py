@@ -1,0 +1,66 @@
+"""Make the prompt that tells the ear which words to expect.
+
+In: the kind of machine, words that may be said, what was said before. Out: one line that fits the model's room.
+Names parts, places and sizes, never faults: what is in the prompt is heard more readily, and a fault must not be
+heard because it was expected. A pure function: it knows no model but a way to count tokens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+ROOM_TOKENS = 223
+EXAMPLES = "Bag 3, tray 2. M6 by 20, 4 mm key. 0.05 mm, 7.2 mm."
+"""Shows that places and sizes are written in figures."""
+SAID_BEFORE_TOKENS = 60
+SAID_BEFORE_MOST = 2
+
+
+def estimate_tokens(text: str) -> int:
+    """Count tokens without a model, rather too many than too few."""
+    return sum(1 + max(0, len(word) - 1) // 3 for word in text.split()) + sum(not c.isalnum() for c in text) // 2
+
+
+def make_prompt(
+    machine: str,
+    words: Sequence[str],
+    said_before: Sequence[str],
+    count_tokens: Callable[[str], int] = estimate_tokens,
+) -> str:
+    """Give a prompt of at most 223 tokens, its most important words last.
+
+    `words` are parts, places, sizes and the shop's own words, the most important first; the least important are left
+    out when there is no room. `said_before` are earlier remarks or example sentences, the latest last; the last two
+    that fit 60 tokens are taken. Leave findings out of both.
+    """
+    opening = _join_sentences([EXAMPLES, *_take_said(said_before, count_tokens), machine])
+    chosen: list[str] = []
+    seen: set[str] = set()
+    best = opening if count_tokens(opening) <= ROOM_TOKENS else ""
+    for word in words:
+        plain = " ".join(word.split())
+        if not plain or plain.casefold() in seen:
+            continue
+        tried = _join_sentences([opening, ", ".join(reversed([*chosen, plain]))])
+        if count_tokens(tried) > ROOM_TOKENS:
+            break
+        seen.add(plain.casefold())
+        chosen.append(plain)
+        best = tried
+    return best
+
+
+def _take_said(said_before: Sequence[str], count_tokens: Callable[[str], int]) -> list[str]:
+    taken: list[str] = []
+    room = SAID_BEFORE_TOKENS
+    for sentence in reversed(said_before[-SAID_BEFORE_MOST:]):
+        room -= count_tokens(sentence)
+        if room < 0:
+            break
+        taken.insert(0, sentence)
+    return taken
+
+
+def _join_sentences(sentences: Sequence[str]) -> str:
+    plain = [" ".join(sentence.split()) for sentence in sentences]
+    return " ".join(s if s[-1] in ".!?" else f"{s}." for s in plain if s)
