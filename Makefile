@@ -6,12 +6,13 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip --disable-pip-version-check --quiet
 
-.PHONY: demo test setup setup-test models lint format lock docs speed clean help
+.PHONY: score demo test setup setup-test models lint format lock docs speed clean help
 
 help:
 	@echo "make demo    set up everything and run the invented demonstration job"
 	@echo "make test    set up everything and run the tests"
 	@echo "make lint    ruff, mypy, import-linter, documents"
+	@echo "make score   how well remarks are read, on every truth set"
 	@echo "make docs    write the real output of commands into README.md and DEVELOPERS.md"
 	@echo "make speed   measure the full counts"
 
@@ -45,6 +46,9 @@ $(VENV)/.ready-test: $(VENV)/.ready requirements-test.lock tests/outside/no-deps
 models: $(VENV)/.ready
 	@$(PY) models/place.py
 
+score: setup-test
+	@$(PY) tests/score_reading.py
+
 lint: setup-test
 	@$(VENV)/bin/ruff check .
 	@$(VENV)/bin/ruff format --check .
@@ -55,7 +59,7 @@ format:
 	@$(VENV)/bin/ruff check --fix . && $(VENV)/bin/ruff format .
 
 docs: setup-test
-	@$(VENV)/bin/cog -r README.md DEVELOPERS.md
+	@$(VENV)/bin/cog -P -r README.md DEVELOPERS.md
 
 lock:
 	uv pip compile --universal --generate-hashes --python-version 3.11 --no-header --no-annotate --no-emit-index-url -q pyproject.toml --group build -o requirements.lock

@@ -78,7 +78,9 @@ class Ear:
             ) from error
         many = bool(self._model.model.is_multilingual)
         self._tokens: Any = Tokenizer(self._model.hf_tokenizer, many, task="transcribe", language="en")
-        self._suppressed = list(get_suppressed_tokens(self._tokens, [-1]))
+        # By default no slash may be written, and 7/16 comes out as "716th" and 5/16 as "516".
+        self._slashes = [token for mark in ("/", " /") for token in self._tokens.encode(mark)]
+        self._suppressed = [t for t in get_suppressed_tokens(self._tokens, [-1]) if t not in self._slashes]
 
     def count_tokens(self, text: str) -> int:
         """Count the tokens that a text takes of the prompt's room."""
@@ -101,9 +103,11 @@ class Ear:
                 WRONG_USE,
             )
         hearing = self._listen(samples, prompt)
-        if hearing.squeezed > CIRCLES and prompt:
-            # A prompt can set the model going in circles; without it the same sound is mostly heard plainly.
-            again = self._listen(samples, "")
+        for other, slashes in ((prompt, False), ("", False)):
+            if hearing.squeezed <= CIRCLES:
+                break
+            # A slash or a prompt can set the model going in circles; without them it mostly hears plainly.
+            again = self._listen(samples, other, slashes=slashes)
             hearing = again if again.squeezed < hearing.squeezed else hearing
         heard = hearing.hypotheses[0]
         judged = self._judge(hearing, len(samples) / RATE_HZ)
@@ -130,7 +134,7 @@ class Ear:
             prompt=hearing.prompt,
         )
 
-    def _listen(self, samples: NDArray[np.float32], prompt: str) -> _Hearing:
+    def _listen(self, samples: NDArray[np.float32], prompt: str, *, slashes: bool = True) -> _Hearing:
         from faster_whisper.transcribe import get_compression_ratio
 
         encoded, frame_count = self._encode(samples)
@@ -145,7 +149,7 @@ class Ear:
             return_scores=True,
             return_no_speech_prob=True,
             suppress_blank=True,
-            suppress_tokens=self._suppressed,
+            suppress_tokens=self._suppressed if slashes else [*self._suppressed, *self._slashes],
         )[0]
         hypotheses = tuple(dict.fromkeys(self._tokens.decode(tokens).strip() for tokens in found.sequences_ids))
         first = [token for token in found.sequences_ids[0] if token < self._tokens.eot]

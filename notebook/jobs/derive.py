@@ -18,7 +18,7 @@ from notebook.log.strike import strike_corrected
 from notebook.nouns import Job, Log, Mend, Remark
 from notebook.reading.matching import Matcher
 from notebook.reading.names import table_name
-from notebook.reading.reader import READER_VERSION, Reader
+from notebook.reading.reader import Reader, reader_version
 
 _SPACE = uuid.UUID("3a1b8d42-93f5-4c3f-9c53-4d1a1c0f6e11")
 
@@ -34,7 +34,7 @@ def reread_job(archive: Archive, job: Job, *, habit: str | None, matcher: Matche
     remarks = strike_corrected(remarks)
     links, _, _ = link_photos(log.photos, remarks)
     parts, part_of = gather_parts(job.id, remarks, links, table_name)
-    archive.replace_derived(job.id, remarks, parts, part_of, mends, READER_VERSION)
+    archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version())
     archive.replace_links(job.id, links)
     return archive.load_log(job)
 

@@ -19,7 +19,7 @@ from notebook.errors import NotebookError, Problem, one_line
 from notebook.jobs.derive import name_entries, reread_job
 from notebook.jobs.opening import lasting_id, make_folders
 from notebook.nouns import Job, Log, Recording, Remark, Sitting
-from notebook.reading.reader import READER_VERSION, Reader
+from notebook.reading.reader import Reader, reader_version
 from notebook.shop import Shop
 
 if TYPE_CHECKING:
@@ -71,7 +71,7 @@ def take_in(
         _guarded(path, intake, partial(_take_sound, archive, shop, job, path, began, person, ear, intake, progress))
     if pictures:
         _take_pictures(archive, shop, job, pictures, intake, progress)
-    if intake.remarks or intake.photos or archive.needs_reading(job.id, READER_VERSION):
+    if intake.remarks or intake.photos or archive.needs_reading(job.id, reader_version()):
         progress("reading", 0, 0)
         intake.log = reread_job(archive, job, habit=shop.settings.habit)
     return intake
@@ -269,7 +269,7 @@ def _take_sound(
             entries = name_entries(remark.id, reading.entries, reading.tidied)
             archive.add_remark(
                 job.id, replace(remark, tidied=reading.tidied, changes=reading.changes, entries=entries), source_key=key, transcript=heard.transcript,
-                sound_path=str(kept.relative_to(shop.folder)), reader_version=READER_VERSION,
+                sound_path=str(kept.relative_to(shop.folder)), reader_version=reader_version(),
             )  # fmt: skip
             intake.remarks += 1
             said.append(remark.text)

@@ -12,6 +12,7 @@ from dataclasses import replace
 from notebook.entries import Disposition, Finding
 from notebook.reading.bearers import resolve
 from notebook.reading.clauses import FACT, Clause
+from notebook.reading.marking import is_mark
 from notebook.reading.state import State
 
 _SAME = re.compile(
@@ -36,6 +37,8 @@ def carried_findings(clause: Clause, state: State) -> list[Finding]:
             "same as before i",
         )
     ):
+        return []
+    if is_mark(clause):
         return []
     earlier = [e for e in state.memory.entries if isinstance(e, Finding)]
     if not earlier:

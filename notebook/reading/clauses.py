@@ -54,10 +54,14 @@ class Clause:
         for chunk in self.chunks:
             own = chunk.low.split()
             words.extend(own)
-            verbs.extend(
-                [chunk.kind not in ("part", "amount", "number", "thread") or chunk.tag in ("V", "B", "G", "E")]
-                * len(own)
+            is_verb = chunk.tag in ("V", "B", "G", "E") or chunk.kind not in (
+                "part",
+                "amount",
+                "number",
+                "thread",
+                "condition",
             )
+            verbs.extend([is_verb or (chunk.kind == "condition" and len(own) == 1)] * len(own))
         return words, verbs
 
     def has(self, *words: str) -> bool:

@@ -6,8 +6,11 @@ Never raises for any text; never opens a file but the vocabulary that comes with
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import cache
+from importlib import resources
 
 from notebook.entries import Correction, Disposition, Entry, Fastener, Finding, Measurement, Mileage
 from notebook.nouns import Change
@@ -34,7 +37,18 @@ from notebook.reading.tags import tag_pieces
 from notebook.reading.tidy import Tidied, tidy_remark
 from notebook.tables.checks import doubt_driver, doubt_thread
 
-READER_VERSION = "1"
+
+@cache
+def reader_version() -> str:
+    """Give what tells one reader from another: a digest of its rules and words, so that a change of either is seen."""
+    digest = hashlib.sha256()
+    room = resources.files("notebook.reading")
+    for folder in (room, room.joinpath("data")):
+        for file in sorted(folder.iterdir(), key=lambda f: f.name):
+            if file.name.endswith((".py", ".csv", ".toml")):
+                digest.update(file.name.encode())
+                digest.update(file.read_bytes())
+    return digest.hexdigest()[:12]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -309,4 +323,4 @@ def read_job(
         yield reader.read(text, line=str(number))
 
 
-__all__ = ["READER_VERSION", "Mileage", "Reader", "Reading", "read_job"]
+__all__ = ["Mileage", "Reader", "Reading", "read_job", "reader_version"]

@@ -1,0 +1,69 @@
+"""Real output for README.md and DEVELOPERS.md, written there by `make docs`.
+
+In: the package itself. Out: text printed for cog. The demonstration's log comes from a run of the demonstration.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+DEMO_SHOP = Path("build") / "demo_shop"
+
+
+def _teardown(*arguments: str, say: str | None = None) -> str:
+    environment = {**os.environ, "COLUMNS": "100", "PYTHONPATH": str(ROOT)}
+    done = subprocess.run(
+        [sys.executable, "-m", "notebook", *arguments],
+        cwd=ROOT,
+        env=environment,
+        input=say,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    return done.stdout
+
+
+def _show(text: str) -> None:
+    print(f"```\n{text.rstrip()}\n```")  # noqa: T201
+
+
+def demo_log() -> None:
+    """Print the log of the demonstration job, shortened."""
+    _teardown("demo")
+    lines = _teardown("log", "2041", "--shop", str(DEMO_SHOP)).splitlines()
+    _show("\n".join([*lines[:46], "..."]))
+
+
+def demo_question() -> None:
+    """Print the question of the demonstration and its answer."""
+    question = "which jobs had broken springs"
+    _show(f"$ teardown find {question}\n" + _teardown("find", question, "--shop", str(DEMO_SHOP)))
+
+
+def explained(remark: str) -> None:
+    """Print a remark as read, with the cue of each entry."""
+    _show(_teardown("read", "-", "--explain", say=remark + "\n"))
+
+
+def commands() -> None:
+    """Print the table of commands."""
+    from notebook.commands.main import COMMANDS
+
+    rows = [
+        "| command | what it does |",
+        "| --- | --- |",
+        *(f"| `{name}` | {text} |" for name, text in COMMANDS.items()),
+    ]
+    print("\n".join(rows))  # noqa: T201
+
+
+def scores() -> None:
+    """Print how well remarks are read, on every truth set."""
+    from tests.score_reading import read_set, score, table, truth_sets
+
+    print(table(score(name, read_set(path)) for name, path in truth_sets()))  # noqa: T201
