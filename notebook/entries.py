@@ -64,6 +64,9 @@ class Entry:
         return replace(self, **changes)
 
 
+PRESENCES = ("present", "absent", "possible")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding(Entry):
     """The state of a part, on this job, now: "two of the six shoes are cracked"."""
@@ -259,7 +262,8 @@ def _exact_value(value: Any, kind: Any) -> Any:
     if kind is Decimal:
         return Decimal(str(value))
     if origin is tuple:
-        return tuple(value)
+        each = typing.get_args(kind)[0]
+        return tuple(_exact_value(v, each) for v in ((value,) if isinstance(value, str) else value))
     if kind in (str, int, float, bool):
         return kind(value)
     return value

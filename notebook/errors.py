@@ -46,6 +46,12 @@ class Problem:
         return one_line(f"{self.about}: {self.message} {self.remedy}".strip())
 
 
+_KEPT = frozenset("\u00ad\u061c\u200c\u200d\u200e\u200f\u2060")
+"""Unseen signs that scripts and joined pictures need, and that only ever touch their neighbours."""
+
+
 def one_line(text: str) -> str:
-    """Fold text to one printable line, so that a file name cannot break a message or drive a terminal."""
-    return "".join(c if c.isprintable() else " " if c.isspace() else "\N{REPLACEMENT CHARACTER}" for c in text)
+    """Fold text to one line without signs that drive a terminal, so that a file name cannot break a message."""
+    return "".join(
+        c if c.isprintable() or c in _KEPT else " " if c.isspace() else "\N{REPLACEMENT CHARACTER}" for c in text
+    )

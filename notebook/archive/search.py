@@ -15,6 +15,7 @@ from notebook.archive import rows
 from notebook.archive.database import archive_errors
 from notebook.archive.store import Archive
 from notebook.entries import Entry
+from notebook.errors import one_line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +68,7 @@ def find_findings(
 
 def find_words(archive: Archive, words: Sequence[str], most: int = 200) -> list[Hit]:
     """Give remarks that hold all of the words, newest job first."""
-    query = " AND ".join('"' + word.replace('"', '""').replace("\0", "") + '"' for word in words if word.strip())
+    query = " AND ".join(_quote(word) for word in map(one_line, words) if _has_letters(word))
     if not query:
         return []
     sql = (
@@ -81,7 +82,17 @@ def find_words(archive: Archive, words: Sequence[str], most: int = 200) -> list[
 
 def count_jobs(archive: Archive) -> int:
     """Give how many jobs the archive holds."""
-    return int(next(archive.db.query("SELECT count(*) AS n FROM job"))["n"])
+    with archive_errors(archive.path):
+        return int(next(archive.db.query("SELECT count(*) AS n FROM job"))["n"])
+
+
+def _quote(word: str) -> str:
+    return '"' + word.replace('"', '""') + '"'
+
+
+def _has_letters(word: str) -> bool:
+    """Tell a word that the index can hold from signs and pictures alone, which would never be found."""
+    return any(c.isalnum() for c in word)
 
 
 def _marks(values: Sequence[str]) -> str:

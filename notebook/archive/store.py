@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import json
 import uuid
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -18,7 +19,7 @@ from typing import Any, Self
 from sqlite_utils import Database
 
 from notebook.archive import rows
-from notebook.archive.database import archive_errors, open_database
+from notebook.archive.database import archive_errors, open_database, writing
 from notebook.nouns import Job, Link, Log, Machine, Mend, Part, Photo, Recording, Remark, Sitting, Transcript, Word
 
 
@@ -44,11 +45,17 @@ class Archive:
         """Close the database."""
         self.db.close()
 
+    @contextmanager
+    def all_or_nothing(self) -> Iterator[None]:
+        """Write several things as one: all of them or none; others who want to write wait that long."""
+        with archive_errors(self.path), writing(self.db):
+            yield
+
     # --- jobs --------------------------------------------------------------------------------------------
 
     def add_job(self, job: Job) -> None:
         """Store a new job and its machine (one machine a plate)."""
-        with archive_errors(self.path), self.db.atomic():
+        with self.all_or_nothing():
             machine = job.machine
             self.db.execute(
                 "INSERT INTO machine(id, kind, plate) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
@@ -64,7 +71,7 @@ class Archive:
 
     def machine_with_plate(self, plate: str) -> Machine | None:
         """Give the machine of a plate or shop tag."""
-        row = next(self.db.query("SELECT id, kind, plate FROM machine WHERE plate = ?", [plate]), None)
+        row = self._first("SELECT id, kind, plate FROM machine WHERE plate = ?", [plate])
         return Machine(**row) if row else None
 
     def find_jobs(self, number: str) -> list[Job]:
@@ -100,7 +107,7 @@ class Archive:
 
     def add_recording(self, job_id: str, sitting_id: str, recording: Recording, path: str | None) -> None:
         """Store a recording and its clock anchor; a recording already there stays as it is."""
-        with archive_errors(self.path), self.db.atomic():
+        with self.all_or_nothing():
             self.db.execute(
                 "INSERT INTO recording(sha256, job_id, sitting_id, name, path, rate_hz, sample_count, started, started_how)"
                 " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
@@ -115,7 +122,7 @@ class Archive:
 
     def recording(self, job_id: str, sha256: str) -> tuple[Recording, str, bool] | None:
         """Give a recording of a job, its sitting, and whether it was heard to its end."""
-        row = next(self.db.query("SELECT * FROM recording WHERE job_id = ? AND sha256 = ?", [job_id, sha256]), None)
+        row = self._first("SELECT * FROM recording WHERE job_id = ? AND sha256 = ?", [job_id, sha256])
         return (rows.recording_of(row), row["sitting_id"], bool(row["is_heard"])) if row else None
 
     def finish_recording(self, job_id: str, sha256: str, sample_count: int) -> None:
@@ -129,43 +136,36 @@ class Archive:
 
     def has_remark(self, job_id: str, source_key: str) -> bool:
         """Tell whether a remark made from this stretch of this source is stored."""
-        return (
-            next(self.db.query("SELECT 1 FROM remark WHERE job_id = ? AND source_key = ?", [job_id, source_key]), None)
-            is not None
-        )
+        sql = "SELECT 1 FROM remark WHERE job_id = ? AND source_key = ?"
+        return self._first(sql, [job_id, source_key]) is not None
 
     def count_remarks_of(self, job_id: str, recording_sha256: str) -> int:
         """Give how many remarks of a recording are stored."""
-        return int(
-            next(
-                self.db.query(
-                    "SELECT count(*) AS n FROM remark WHERE job_id = ? AND recording_sha256 = ?",
-                    [job_id, recording_sha256],
-                )
-            )["n"]
-        )
+        sql = "SELECT count(*) AS n FROM remark WHERE job_id = ? AND recording_sha256 = ?"
+        row = self._first(sql, [job_id, recording_sha256])
+        return int(row["n"]) if row else 0
 
     def sound_path(self, remark_id: str) -> str | None:
         """Give where the sound of a remark lies, relative to the shop folder; None when it has none."""
-        row = next(self.db.query("SELECT sound_path FROM remark WHERE id = ?", [remark_id]), None)
+        row = self._first("SELECT sound_path FROM remark WHERE id = ?", [remark_id])
         return row["sound_path"] if row else None
 
     def needs_reading(self, job_id: str, reader_version: str) -> bool:
         """Tell whether a remark of the job was read by another reader, or not read to the end."""
         sql = "SELECT 1 FROM remark WHERE job_id = ? AND reader_version <> ? LIMIT 1"
-        return next(self.db.query(sql, [job_id, reader_version]), None) is not None
+        return self._first(sql, [job_id, reader_version]) is not None
 
     def next_order(self, job_id: str) -> int:
         """Give the place in the job that the next remark takes."""
-        row = next(self.db.query("SELECT coalesce(max(ord), 0) + 1 AS n FROM remark WHERE job_id = ?", [job_id]))
-        return int(row["n"])
+        row = self._first("SELECT coalesce(max(ord), 0) + 1 AS n FROM remark WHERE job_id = ?", [job_id])
+        return int(row["n"]) if row else 1
 
     def add_remark(
         self, job_id: str, remark: Remark, *, source_key: str, transcript: Transcript | None = None, sound_path: str | None = None,
         reader_version: str = "",
     ) -> None:  # fmt: skip
         """Store a remark with its words and entries, all or nothing."""
-        with archive_errors(self.path), self.db.atomic():
+        with self.all_or_nothing():
             self._insert("remark", rows.remark_row(remark, job_id, source_key, sound_path, reader_version))
             if transcript is not None:
                 self._insert(
@@ -210,7 +210,7 @@ class Archive:
         reader_version: str,
     ) -> None:
         """Put newly derived rows (tidied text, entries, parts) in the place of the old; mends keep their rows, with conflicts noted."""
-        with archive_errors(self.path), self.db.atomic():
+        with self.all_or_nothing():
             self.db.execute("DELETE FROM entry WHERE job_id = ?", [job_id])
             self.db.execute("DELETE FROM part WHERE job_id = ?", [job_id])
             for part in parts:
@@ -239,17 +239,14 @@ class Archive:
 
     def add_mend(self, job_id: str, mend: Mend) -> None:
         """Store a person's correction."""
-        with archive_errors(self.path), self.db.atomic():
+        with self.all_or_nothing():
             self._insert("mend", rows.mend_row(mend, job_id))
 
     # --- photos ------------------------------------------------------------------------------------------
 
     def has_photo(self, job_id: str, sha256: str) -> bool:
         """Tell whether a picture of this content is in the job."""
-        return (
-            next(self.db.query("SELECT 1 FROM photo WHERE job_id = ? AND sha256 = ?", [job_id, sha256]), None)
-            is not None
-        )
+        return self._first("SELECT 1 FROM photo WHERE job_id = ? AND sha256 = ?", [job_id, sha256]) is not None
 
     def add_photo(self, job_id: str, photo: Photo, path: str, thumbnail_path: str) -> None:
         """Store a photo; its original and thumbnail already lie in the job's folder."""
@@ -258,12 +255,12 @@ class Archive:
             "taken": rows.time_text(photo.taken), "taken_how": photo.taken_how, "camera": photo.camera, "width_px": photo.width_px,
             "height_px": photo.height_px, "picture_format": photo.picture_format,
         }  # fmt: skip
-        with archive_errors(self.path), self.db.atomic():
+        with self.all_or_nothing():
             self._insert("photo", row)
 
     def replace_links(self, job_id: str, links: Iterable[Link]) -> None:
         """Put newly made links in the place of the old; links made by hand stay and win."""
-        with archive_errors(self.path), self.db.atomic():
+        with self.all_or_nothing():
             by_hand = {r["photo_id"] for r in self.db.query(_HAND_LINKS, [job_id])}
             self.db.execute(
                 "DELETE FROM link WHERE how <> 'hand' AND photo_id IN (SELECT id FROM photo WHERE job_id = ?)", [job_id]
@@ -291,10 +288,12 @@ class Archive:
         of_job = [job.id]
         entries: dict[str, list[Any]] = {}
         part_entries: dict[str, list[str]] = {}
-        for row in self.db.query("SELECT * FROM entry WHERE job_id = ? ORDER BY remark_id, ord", of_job):
+        part_remarks: dict[str, set[str]] = {}
+        for row in self.db.query(_ENTRIES_AS_SAID, of_job):
             entries.setdefault(row["remark_id"], []).append(rows.entry_of(row))
             if row["part_id"]:
                 part_entries.setdefault(row["part_id"], []).append(row["id"])
+                part_remarks.setdefault(row["part_id"], set()).add(row["remark_id"])
         words: dict[str, list[Word]] = {}
         for row in self.db.query(
             "SELECT word.* FROM word JOIN remark ON remark.id = word.remark_id WHERE job_id = ? ORDER BY remark.id, word.n",
@@ -314,14 +313,8 @@ class Archive:
                 of_job,
             )
         ]
-        remark_part = {
-            r["remark_id"]: r["part_id"]
-            for r in self.db.query(
-                "SELECT remark_id, part_id FROM entry WHERE job_id = ? AND part_id IS NOT NULL", of_job
-            )
-        }
         parts = [
-            _part_of(r, part_entries.get(r["id"], []), links, remark_part)
+            _part_of(r, part_entries.get(r["id"], []), links, part_remarks.get(r["id"], set()))
             for r in self.db.query("SELECT * FROM part WHERE job_id = ? ORDER BY ord IS NULL, ord, rowid", of_job)
         ]
         return Log(
@@ -337,21 +330,31 @@ class Archive:
 
     # --- small helps -------------------------------------------------------------------------------------
 
+    def _first(self, sql: str, params: Any) -> dict[str, Any] | None:
+        with archive_errors(self.path):
+            return next(self.db.query(sql, params), None)
+
     def _insert(self, table: str, row: dict[str, Any]) -> None:
         names = ", ".join(row)
         marks = ", ".join(f":{name}" for name in row)
         self.db.execute(f"INSERT INTO {table}({names}) VALUES ({marks})", row)
 
     def _execute(self, sql: str, params: Any) -> None:
-        with archive_errors(self.path), self.db.atomic():
+        with self.all_or_nothing():
             self.db.execute(sql, params)
 
 
 _HAND_LINKS = "SELECT photo_id FROM link JOIN photo ON photo.id = link.photo_id WHERE how = 'hand' AND job_id = ?"
 
 
-def _part_of(row: dict[str, Any], entry_ids: Sequence[str], links: Sequence[Link], remark_part: dict[str, str]) -> Part:
-    photos = dict.fromkeys(link.photo_id for link in links if remark_part.get(link.remark_id) == row["id"])
+_ENTRIES_AS_SAID = (
+    "SELECT entry.* FROM entry JOIN remark ON remark.id = entry.remark_id WHERE entry.job_id = ?"
+    " ORDER BY remark.ord, remark.n, entry.ord"
+)
+
+
+def _part_of(row: dict[str, Any], entry_ids: Sequence[str], links: Sequence[Link], remark_ids: set[str]) -> Part:
+    photos = dict.fromkeys(link.photo_id for link in links if link.remark_id in remark_ids)
     return Part(
         id=row["id"], component=row["component"], position=row["position"], of=row["of_component"], order=row["ord"],
         entry_ids=tuple(entry_ids), photo_ids=tuple(photos), verdicts=tuple(json.loads(row["verdicts"])),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta, tzinfo
 
 IN_THE_FILE = "in the file"
@@ -54,7 +55,9 @@ def work_out_began(
         if found is not None:
             return found, IN_ITS_NAME
     if changed is not None and length_s is not None:
-        return changed.astimezone(UTC) - timedelta(seconds=length_s), BY_ITS_CHANGE
+        # A broken header may name a length of thousands of years.
+        with suppress(OverflowError, ValueError):
+            return changed.astimezone(UTC) - timedelta(seconds=length_s), BY_ITS_CHANGE
     return None, NOT_KNOWN
 
 

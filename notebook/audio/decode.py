@@ -8,6 +8,7 @@ Never loads a decoder into this process, never changes the file.
 from __future__ import annotations
 
 import json
+import os
 import queue
 import stat
 import struct
@@ -36,6 +37,8 @@ PROCESSOR_S_PER_MB = 4
 """Eight hours of low-rate speech in 20 MB take about a minute; the limit is for files made to hang a decoder."""
 STUCK_AFTER_S = 60.0
 """Longest wait for one block."""
+LAST_WORD_S = 5.0
+"""Longest wait for the end of a decoder that has closed its output."""
 BLOCKS_AHEAD = 32
 
 _Message = tuple[bytes, bytes]
@@ -127,7 +130,7 @@ def open_sound(path: Path, zone: tzinfo | None = None) -> Iterator[OpenSound]:
         size_bytes = _size_bytes(file)
         order = [sys.executable, "-P", str(Path(__file__).with_name("decode_child.py")), str(MEMORY_BYTES)]
         order.append(str(PROCESSOR_S + PROCESSOR_S_PER_MB * (size_bytes >> 20)))
-        changed = datetime.fromtimestamp(path.stat().st_mtime, UTC)
+        changed = _time_of_change(file)
         child = subprocess.Popen(order, stdin=file, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
     reader = _Reader(child)
     try:
@@ -173,9 +176,11 @@ class _Reader:
 
     def why_lost(self) -> str:
         """Say why the child went without a last word."""
-        if self._stuck or self._child.wait() in (-24, -9):
+        try:
+            ended = self._child.wait(LAST_WORD_S)
+        except subprocess.TimeoutExpired:
             return "took too long"
-        return "broken"
+        return "took too long" if self._stuck or ended in (-24, -9) else "broken"
 
     def close(self) -> None:
         """End the child, whether or not it is done, and its thread."""
@@ -228,6 +233,14 @@ def _size_bytes(file: IO[bytes]) -> int:
     size_bytes = file.seek(0, 2)
     file.seek(0)
     return size_bytes
+
+
+def _time_of_change(file: IO[bytes]) -> datetime | None:
+    try:
+        return datetime.fromtimestamp(os.fstat(file.fileno()).st_mtime, UTC)
+    except (OverflowError, ValueError, OSError):
+        # A disk may hold times far outside the calendar.
+        return None
 
 
 def _refuse(path: Path, ended: dict[str, Any]) -> NotebookError:

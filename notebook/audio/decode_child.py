@@ -18,6 +18,9 @@ RATE_HZ = 16000
 BLOCK_BYTES = RATE_HZ  # half a second of 16-bit samples
 FORMATS = "wav,w64,aiff,au,caf,flac,mp3,aac,ogg,mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,avi,amr,asf"
 """Only these are tried: none of them is a play list, which could point at other files or at the network."""
+MOST_CHUNKS = 100
+NO_SIZE = 0x7FFF0000
+"""Recorders that do not know the length yet write the largest number there is, or nearly."""
 MOST_TAGS = 100
 LONGEST_TAG = 300
 
@@ -61,10 +64,13 @@ def decode(file: BinaryIO, out: BinaryIO) -> dict[str, Any]:
     av.logging.set_level(av.logging.WARNING)
     head = file.read(12)
     ends_cut = _ogg_has_no_end(file) if head[:4] == b"OggS" else False
+    promised_s = _wav_length_s(file) if head[:4] == b"RIFF" and head[8:] == b"WAVE" else None
     file.seek(0)
     try:
         with av.logging.Capture() as said:
             box = av.open(file, metadata_errors="replace", options={"format_whitelist": FORMATS})
+    except MemoryError:
+        raise
     except (av.FFmpegError, ValueError) as error:
         raise RefusedError("no index" if head[4:8] in (b"ftyp", b"moov", b"mdat", b"wide") else "not sound") from error
     with box:
@@ -90,7 +96,7 @@ def decode(file: BinaryIO, out: BinaryIO) -> dict[str, Any]:
     return {
         "samples": sent_bytes // 2,
         "errors": errors,
-        "expected_s": None if guessed else length_s,
+        "expected_s": promised_s or (None if guessed else length_s),
         "cut": ends_cut,
     }
 
@@ -104,6 +110,8 @@ def _samples(av: Any, box: Any, stream: Any) -> Iterator[tuple[bytes, int]]:
             packet = next(packets)
         except StopIteration:
             break
+        except MemoryError:
+            raise
         except av.FFmpegError:
             yield b"", 1
             break
@@ -111,6 +119,8 @@ def _samples(av: Any, box: Any, stream: Any) -> Iterator[tuple[bytes, int]]:
             frames = packet.decode()
         except av.EOFError:
             continue
+        except MemoryError:
+            raise
         except av.FFmpegError:
             yield b"", 1
             continue
@@ -160,6 +170,24 @@ def _ogg_has_no_end(file: BinaryIO) -> bool:
     tail = file.read()
     at = tail.rfind(b"OggS")
     return at < 0 or at + 6 > len(tail) or not tail[at + 5] & 4
+
+
+def _wav_length_s(file: BinaryIO) -> float | None:
+    """Give the seconds that a WAV header promises; the decoder passes over a promise that the file does not keep."""
+    file.seek(12)
+    bytes_a_second = 0
+    for _ in range(MOST_CHUNKS):
+        head = file.read(8)
+        if len(head) < 8:
+            return None
+        size = struct.unpack("<I", head[4:])[0]
+        if head[:4] == b"data":
+            return size / bytes_a_second if bytes_a_second and size < NO_SIZE else None
+        body = file.read(16) if head[:4] == b"fmt " else b""
+        if len(body) == 16:
+            bytes_a_second = struct.unpack_from("<I", body, 8)[0]
+        file.seek(size + (size & 1) - len(body), 1)
+    return None
 
 
 def run(arguments: list[str]) -> int:

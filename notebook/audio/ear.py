@@ -71,7 +71,8 @@ class Ear:
                 cpu_threads=threads or min(4, os.cpu_count() or 1),
                 local_files_only=True,
             )
-        except (RuntimeError, ValueError, OSError) as error:
+        except Exception as error:
+            # A tokenizer that cannot be read raises a bare Exception.
             raise NotebookError(
                 f"The speech model in {self.folder} cannot be loaded: {error}.",
                 "Bring the whole folder of a Whisper model laid out for CTranslate2.",
@@ -84,7 +85,7 @@ class Ear:
 
     def count_tokens(self, text: str) -> int:
         """Count the tokens that a text takes of the prompt's room."""
-        return len(self._tokens.encode(" " + text.strip())) if text.strip() else 0
+        return len(self._encode_words(text))
 
     def warm_up(self) -> None:
         """Hear a second of silence, so that the first remark is not slow."""
@@ -138,7 +139,7 @@ class Ear:
         from faster_whisper.transcribe import get_compression_ratio
 
         encoded, frame_count = self._encode(samples)
-        kept = self._tokens.encode(" " + prompt.strip())[-PROMPT_TOKENS:] if prompt.strip() else []
+        kept = self._encode_words(prompt)[-PROMPT_TOKENS:]
         order = self._model.get_prompt(self._tokens, kept, without_timestamps=True)
         found = self._model.model.generate(
             encoded,
@@ -162,6 +163,11 @@ class Ear:
             squeezed=float(get_compression_ratio(hypotheses[0])) if hypotheses[0] else 0.0,
             prompt=prompt,
         )
+
+    def _encode_words(self, text: str) -> list[int]:
+        # "<|endoftext|>" and its like, written in a prompt, would be taken for the model's own marks.
+        said = text.strip()
+        return [token for token in self._tokens.encode(" " + said) if token < self._tokens.eot] if said else []
 
     def _encode(self, samples: NDArray[np.float32]) -> tuple[Any, int]:
         window_s = SHORT_WINDOW_S if len(samples) < SHORT_REMARK_S * RATE_HZ else LONG_WINDOW_S

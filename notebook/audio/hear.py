@@ -1,4 +1,4 @@
-"""Hears a sound file: from blocks to remarks with their words, one at a time, in flat memory.
+"""Hear a sound file: from blocks to remarks with their words, one at a time, in flat memory.
 
 In: a sound file and a loaded ear. Out: `HeardRemark`s in order, and problems beside them.
 Stores nothing; what is known already is not transcribed again.
@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from notebook.audio.decode import RATE_HZ, OpenSound, open_sound
 from notebook.audio.level import level_sound
 from notebook.audio.voice import Stretch, VoiceFilter
-from notebook.errors import Problem
+from notebook.errors import NOTHING_FOUND, NotebookError, Problem, one_line
 from notebook.nouns import Transcript
 
 if TYPE_CHECKING:
@@ -137,7 +137,10 @@ class _Kept:
 
 
 def read_stretch(path: Path, first_sample: int, sample_count: int) -> NDArray[np.int16]:
-    """Read one stretch of a sound file, at 16 kHz; raise NotebookError when the file cannot be read."""
+    """Read one stretch of a sound file, at 16 kHz; raise NotebookError when the file cannot be read or ends before it.
+
+    A file that ends within the stretch gives what there is of it.
+    """
     kept = _Kept()
     with open_sound(path) as sound:
         for block in sound.blocks():
@@ -145,4 +148,11 @@ def read_stretch(path: Path, first_sample: int, sample_count: int) -> NDArray[np
             kept.let_go(first_sample)
             if sound.sample_count >= first_sample + sample_count:
                 break
-    return kept.take(Stretch(first_sample=first_sample, samples=sample_count))
+    found = kept.take(Stretch(first_sample=first_sample, samples=sample_count))
+    if not len(found):
+        raise NotebookError(
+            f"'{one_line(path.name)}' ends before {first_sample / RATE_HZ:.1f} s; there is no sound at that place.",
+            "Put back the file as it was taken in.",
+            NOTHING_FOUND,
+        )
+    return found

@@ -103,7 +103,7 @@ RULES: tuple[JudgingRule, ...] = (
     JudgingRule("no words", "invented", "no words were heard, only marks", lambda f: not f.said),
     JudgingRule(
         "usual invention", "invented", "a usual invention of the ear, and not surely said",
-        lambda f: f.only_usual and (f.no_speech > 0.45 or f.mean_log < -0.9 or f.sure < 0.3),
+        lambda f: f.only_usual and (f.no_speech > 0.45 or (f.no_speech > 0.2 and (f.mean_log < -0.9 or f.sure < 0.3))),
     ),
     JudgingRule(
         "usual loop", "invented", "one sound over and over, as the ear writes for a ringing noise",
@@ -124,6 +124,10 @@ RULES: tuple[JudgingRule, ...] = (
     JudgingRule(
         "not borne out", "invented", "the sound does not bear out the words",
         lambda f: f.sure < 0.1 and f.no_speech > (0.17 if len(f.said) > 1 else 0.4),
+    ),
+    JudgingRule(
+        "perhaps invention", "doubtful", "a usual invention of the ear, hardly heard",
+        lambda f: f.only_usual and (f.mean_log < -0.9 or f.sure < 0.3),
     ),
     JudgingRule(
         "round in circles", "doubtful", "the words go round in circles",

@@ -32,9 +32,8 @@ def level_sound(samples: NDArray[np.int16]) -> NDArray[np.float32]:
     if not len(sound):
         return sound
     level = _speech_rms(sound)
-    if level <= 0.0:
-        return sound
-    return _bend_peaks(sound * np.float32(min(MOST_GAIN, TARGET_RMS / level)))
+    gain = min(MOST_GAIN, TARGET_RMS / level) if level > 0 else 1.0
+    return _bend_peaks(sound * np.float32(gain))
 
 
 def _speech_rms(sound: NDArray[np.float32]) -> float:
@@ -43,7 +42,9 @@ def _speech_rms(sound: NDArray[np.float32]) -> float:
         return float(np.sqrt(np.mean(sound * sound)))
     frames = sound[: whole * FRAME_SAMPLES].reshape(whole, FRAME_SAMPLES)
     power = np.mean(frames * frames, axis=1)
-    return float(np.sqrt(np.percentile(power, 80)))
+    # A recorder that shuts off between words leaves pauses of nothing at all, which are no sound to measure.
+    power = power[power > 0]
+    return float(np.sqrt(np.percentile(power, 80))) if len(power) else 0.0
 
 
 def _bend_peaks(sound: NDArray[np.float32]) -> NDArray[np.float32]:

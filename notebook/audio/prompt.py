@@ -14,6 +14,9 @@ EXAMPLES = "Bag 3, tray 2. M6 by 20, 4 mm key. 0.05 mm, 7.2 mm."
 """Shows that places and sizes are written in figures."""
 SAID_BEFORE_TOKENS = 60
 SAID_BEFORE_MOST = 2
+LONGEST_MACHINE_TOKENS = 60
+LONGEST_WORD_TOKENS = 24
+"""A word or name that takes more, and for which there is no room, is passed over and the next is tried."""
 
 
 def estimate_tokens(text: str) -> int:
@@ -33,18 +36,21 @@ def make_prompt(
     out when there is no room. `said_before` are earlier remarks or example sentences, the latest last; the last two
     that fit 60 tokens are taken. Leave findings out of both.
     """
-    opening = _join_sentences([EXAMPLES, *_take_said(said_before, count_tokens), machine])
+    named = _plain(machine) if count_tokens(_plain(machine)) <= LONGEST_MACHINE_TOKENS else ""
+    opening = _join_sentences([EXAMPLES, *_take_said(said_before, count_tokens), named])
     chosen: list[str] = []
     seen: set[str] = set()
-    best = opening if count_tokens(opening) <= ROOM_TOKENS else ""
+    best = opening
     for word in words:
-        plain = " ".join(word.split())
+        plain = _plain(word)
         if not plain or plain.casefold() in seen:
             continue
+        seen.add(plain.casefold())
         tried = _join_sentences([opening, ", ".join(reversed([*chosen, plain]))])
         if count_tokens(tried) > ROOM_TOKENS:
+            if count_tokens(plain) > LONGEST_WORD_TOKENS:
+                continue
             break
-        seen.add(plain.casefold())
         chosen.append(plain)
         best = tried
     return best
@@ -53,7 +59,7 @@ def make_prompt(
 def _take_said(said_before: Sequence[str], count_tokens: Callable[[str], int]) -> list[str]:
     taken: list[str] = []
     room = SAID_BEFORE_TOKENS
-    for sentence in reversed(said_before[-SAID_BEFORE_MOST:]):
+    for sentence in map(_plain, reversed(said_before[-SAID_BEFORE_MOST:])):
         room -= count_tokens(sentence)
         if room < 0:
             break
@@ -62,5 +68,9 @@ def _take_said(said_before: Sequence[str], count_tokens: Callable[[str], int]) -
 
 
 def _join_sentences(sentences: Sequence[str]) -> str:
-    plain = [" ".join(sentence.split()) for sentence in sentences]
-    return " ".join(s if s[-1] in ".!?" else f"{s}." for s in plain if s)
+    return " ".join(s if s[-1] in ".!?" else f"{s}." for s in sentences if s)
+
+
+def _plain(text: str) -> str:
+    # Bytes of a command line that are no text come in as lone surrogates, which no tokenizer takes.
+    return " ".join(text.encode("utf-8", "ignore").decode("utf-8").split())

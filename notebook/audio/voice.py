@@ -185,7 +185,8 @@ class VoiceFilter:
 
     def _end_remark(self) -> Stretch:
         assert self._start is not None
-        end = min(self._last_voice + _samples(AFTER_S), self._heard_samples)
+        # Not past the frames taken, so that blocks of any length give the same; the last frame may be part filling.
+        end = min(self._last_voice + _samples(AFTER_S), self._frame * FRAME_SAMPLES, self._heard_samples)
         stretch = Stretch(first_sample=self._start, samples=end - self._start)
         self._start, self._free_from = None, end
         self._likely, self._loud = [], []

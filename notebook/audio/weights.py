@@ -46,7 +46,9 @@ def find_models_home() -> Path:
     """Give the folder where weights are placed: `TEARDOWN_MODELS`, else the user's cache."""
     told = os.environ.get("TEARDOWN_MODELS")
     if told:
-        return Path(told).expanduser()
+        with contextlib.suppress(RuntimeError):
+            return Path(told).expanduser()
+        return Path(told)
     from platformdirs import user_cache_path
 
     return user_cache_path("teardown-notebook", appauthor=False) / "models"
@@ -62,8 +64,8 @@ def find_model(name_or_folder: str | Path) -> Path:
     card = read_cards().get(str(name_or_folder))
     if card is not None:
         return check_model(card, find_models_home() / card.name)
-    folder = Path(name_or_folder).expanduser()
-    if not folder.is_dir():
+    folder = _as_folder(name_or_folder)
+    if folder is None:
         known = ", ".join(read_cards())
         raise NotebookError(
             f"'{name_or_folder}' is neither a known speech model nor a folder, and nothing is fetched from a hub.",
@@ -147,6 +149,15 @@ def sha256_of_file(path: Path) -> str:
     """Read a file through and give its SHA-256; flat memory."""
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _as_folder(name: str | Path) -> Path | None:
+    try:
+        folder = Path(name).expanduser()
+        return folder if folder.is_dir() else None
+    except (OSError, RuntimeError, ValueError):
+        # Too long for a name, or the home of nobody.
+        return None
 
 
 def _check_complete(folder: Path) -> None:

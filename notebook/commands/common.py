@@ -43,12 +43,17 @@ def with_options(*options: Callable[[_F], _F]) -> Callable[[_F], _F]:
 
 def say_json(value: Any) -> None:
     """Print a value as JSON."""
-    click.echo(json.dumps(value, ensure_ascii=False, indent=1))
+    click.echo(json.dumps(value, ensure_ascii=_is_narrow(), indent=1))
 
 
 def say_json_line(value: Any) -> None:
     """Print a value as one line of JSON."""
-    click.echo(json.dumps(value, ensure_ascii=False))
+    click.echo(json.dumps(value, ensure_ascii=_is_narrow()))
+
+
+def _is_narrow() -> bool:
+    """Tell whether standard output can hold no more than a few scripts; JSON then spells the rest as escapes."""
+    return not (sys.stdout.encoding or "").lower().replace("-", "").startswith("utf")
 
 
 def talk(text: str) -> None:
@@ -68,13 +73,13 @@ def read_time(text: str | None, zone: str = "UTC") -> datetime | None:
         return None
     try:
         at = datetime.fromisoformat(text)
-    except ValueError as error:
+        if at.tzinfo is None:
+            at = at.replace(tzinfo=ZoneInfo(zone))
+        return at.astimezone(UTC)
+    except (ValueError, OverflowError) as error:
         raise NotebookError(
             f"{text!r} is no time.", "Write 2026-03-04 or 2026-03-04T09:12:00+00:00.", WRONG_USE
         ) from error
-    if at.tzinfo is None:
-        at = at.replace(tzinfo=ZoneInfo(zone))
-    return at.astimezone(UTC)
 
 
 @contextmanager

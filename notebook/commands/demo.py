@@ -60,7 +60,7 @@ def command(session: Path | None, model: str, timings: bool, shop_folder: Path |
         )
     took = run.intake
     talk(
-        f"Taken in now: {took.remarks} remarks, {took.photos} photos; there already: {took.known_remarks} remarks, {took.known_photos} photos. Shop: {shop.folder}"
+        f"Taken in now: {took.remarks} remarks, {took.photos} photos; there already: {took.known_remarks} remarks, {took.known_photos} photos. Shop: {one_line(str(shop.folder))}"
     )
     if timings:
         click.echo("")

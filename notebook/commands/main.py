@@ -7,6 +7,7 @@ Imports nothing but click until a command is called.
 from __future__ import annotations
 
 import importlib
+import io
 import os
 import sys
 from typing import NoReturn
@@ -14,7 +15,7 @@ from typing import NoReturn
 import click
 
 from notebook import __version__
-from notebook.errors import COULD_NOT, NotebookError
+from notebook.errors import COULD_NOT, WRONG_USE, NotebookError
 
 COMMANDS = {
     "new": "Open a job.",
@@ -60,14 +61,17 @@ def teardown() -> None:
 
 def run() -> NoReturn:
     """Run the command line and leave with its exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a terminal or pipe that cannot show a sign gets "?", not a failure
+            stream.reconfigure(errors="replace")
     try:
-        status = teardown.main(standalone_mode=False)
+        status = teardown.main(prog_name="teardown", standalone_mode=False)
     except NotebookError as error:
         click.echo(f"teardown: {error}", err=True)
         sys.exit(error.exit_status)
     except click.UsageError as error:
         error.show()
-        sys.exit(2)
+        sys.exit(WRONG_USE)
     except click.ClickException as error:
         error.show()
         sys.exit(COULD_NOT)
@@ -77,6 +81,9 @@ def run() -> NoReturn:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(COULD_NOT)
+    except UnicodeEncodeError:
+        click.echo("teardown: Something that was typed is no text; nothing was stored. Type it again.", err=True)
+        sys.exit(WRONG_USE)
     except OSError as error:
         click.echo(f"teardown: {explain_os_error(error)}", err=True)
         sys.exit(COULD_NOT)

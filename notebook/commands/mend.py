@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from datetime import UTC, datetime
 from pathlib import Path
 
 import click
 
 from notebook.commands.common import json_option, person_option, say_json, shop_option, with_options
-from notebook.errors import WRONG_USE, NotebookError
+from notebook.errors import WRONG_USE, NotebookError, one_line
 
 
 @click.command("mend")
@@ -47,8 +46,7 @@ def command(
         if text is not None:
             log = mend_text(archive, job, found, text, person=person, now=now, habit=habit)
         elif kind is not None:
-            values: dict[str, object] = {k: _value(v) for k, v in changes.items()}
-            log = add_entry(archive, job, found, kind, values, person=person, now=now, habit=habit)
+            log = add_entry(archive, job, found, kind, changes, person=person, now=now, habit=habit)
         else:
             action = "strike" if strike else "accept" if accept else "set"
             log = mend_entry(
@@ -58,9 +56,10 @@ def command(
     if as_json:
         say_json(remark_json(after, log))
         return
-    click.echo(f'Remark {after.order}: "{after.text}"')
+    click.echo(f'Remark {after.order}: "{one_line(after.text)}"')
     for entry in after.entries:
-        click.echo(f"  {entry.kind}: {part_name(entry)}: {entry_words(entry)}{'  (mended)' if entry.mended else ''}")
+        words = one_line(f"{part_name(entry)}: {entry_words(entry)}")
+        click.echo(f"  {entry.kind}: {words}{'  (mended)' if entry.mended else ''}")
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -68,11 +67,3 @@ def _pair(text: str) -> tuple[str, str]:
     if not sign or not field:
         raise NotebookError(f"{text!r} is not FIELD=VALUE.", "Write for example --set condition=cracked.", WRONG_USE)
     return field.strip(), value.strip()
-
-
-def _value(text: str) -> object:
-    try:
-        value: object = json.loads(text)
-    except json.JSONDecodeError:
-        return text
-    return value

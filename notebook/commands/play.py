@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from notebook.commands.common import shop_option
+from notebook.errors import one_line
 
 
 @click.command("play")
@@ -27,6 +28,6 @@ def command(number: str, remark: str, to_file: Path | None, shop_folder: Path | 
         log = archive.load_log(find_job(archive, number))
         if to_file is not None:
             seconds = save_remark(archive, shop, log, remark, to_file)
-            click.echo(f"{seconds:.1f} s written to {to_file}.")
+            click.echo(f"{seconds:.1f} s written to {one_line(str(to_file))}.")
         else:
             play_remark(archive, shop, log, remark)

@@ -46,7 +46,7 @@ def command(file: Path, machine: str | None, explain: bool, habit: str | None, a
 
 def _lines(file: Path) -> list[str]:
     if str(file) == "-":
-        text = sys.stdin.buffer.read().decode("utf-8", errors="replace")
+        text = sys.stdin.buffer.read().decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
     else:
         try:
             text = file.read_text(encoding="utf-8-sig", errors="replace")

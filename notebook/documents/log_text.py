@@ -6,6 +6,7 @@ What was found stands first, then each part in the order it came off; a doubt is
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from notebook.documents.words import entry_words, is_defect, part_name
@@ -37,7 +38,7 @@ def log_text(log: Log, *, with_ids: bool = False) -> str:
     """Write the log for a terminal."""
     out = [_head(log), ""]
     for section in _sections(log):
-        out.append(section.title if not section.is_part else f"  {section.title}")
+        out.append(one_line(section.title if not section.is_part else f"  {section.title}"))
         indent = "    " if section.is_part else "  "
         out.extend(_terminal_line(line, log, indent, with_ids) for line in section.lines)
         if not section.is_part:
@@ -53,7 +54,7 @@ def log_markdown(log: Log) -> str:
         out.append("")
         for line in section.lines:
             at = _when(line.remark, log)
-            photos = "".join(f" `{_md(p.name)}`" for p in line.photos)
+            photos = "".join(f" {_md_code(p.name)}" for p in line.photos)
             out.append(f"- {_md(_marked(line))}{f' ({at})' if at else ''}{photos}")
         out.append("")
     return "\n".join(out).rstrip() + "\n"
@@ -198,9 +199,19 @@ def _remark(log: Log, remark_id: str) -> Remark | None:
 
 def _md(text: str) -> str:
     """Escape what Markdown or HTML would take for its own."""
-    out = one_line(text)
-    for sign in "\\`*_{}[]<>#|":
-        out = (
-            out.replace(sign, "\\" + sign) if sign not in "<>" else out.replace(sign, {"<": "&lt;", ">": "&gt;"}[sign])
-        )
-    return out
+    out = one_line(text).strip()
+    for sign, instead in _MD_SIGNS:
+        out = out.replace(sign, instead)
+    return _LIST_START.sub(r"\1\\\2", out)
+
+
+_MD_SIGNS = (*((sign, "\\" + sign) for sign in "\\`*_{}[]#|~"), ("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"))
+_LIST_START = re.compile(r"^(\d+(?=[.)])|(?=[-+]))([-+.)])(?=[\s-]|$)")
+"""What would start a list or draw a rule inside a line of the log: "1. ", "- ", "---"."""
+
+
+def _md_code(text: str) -> str:
+    """Write a name as it is, between more back quotes than it holds."""
+    name = one_line(text)
+    fence = "`" * (max((len(run) for run in re.findall("`+", name)), default=0) + 1)
+    return f"{fence} {name} {fence}" if "`" in name else f"{fence}{name}{fence}"

@@ -69,6 +69,10 @@ def amount_words(entry: Measurement | Mileage) -> str:
         number = plain_number(entry.value)
     elif entry.low is not None and entry.high is not None:
         number = f"{plain_number(entry.low)} to {plain_number(entry.high)}"
+    elif entry.low is not None:
+        number = f"at least {plain_number(entry.low)}"
+    elif entry.high is not None:
+        number = f"up to {plain_number(entry.high)}"
     else:
         number = "?"
     about = "about " if isinstance(entry, Measurement) and entry.about else ""

@@ -13,6 +13,7 @@ from typing import Any
 
 from notebook.archive.search import Hit, count_jobs, find_findings, find_words
 from notebook.archive.store import Archive
+from notebook.errors import one_line
 from notebook.reading.lexicon import Condition, singular
 from notebook.reading.matching import Matcher, standard_matcher
 from notebook.reading.names import names_of
@@ -25,6 +26,7 @@ _ASKING = frozenset(
         "with where there any's had got for and or be ever ? . , ! which's what's us our my did didn't"
     ).split()
 )
+LONGEST_QUESTION = 2000
 _NOT = ("no", "not", "weren't", "wasn't", "without", "never", "didn't", "isn't", "aren't", "hadn't", "haven't")
 _MAYBE = ("might", "maybe", "possibly", "perhaps", "suspected", "could")
 
@@ -67,7 +69,8 @@ class Answer:
 def read_question(text: str, matcher: Matcher | None = None) -> Question:
     """Read a question into part, condition and whether it is said to be so."""
     matcher = matcher or standard_matcher()
-    pieces = tidy_remark(text[:2000]).pieces
+    text = one_line(text[:LONGEST_QUESTION])
+    pieces = tidy_remark(text).pieces
     found = matcher.find(pieces)
     taken: set[int] = set()
     conditions: list[Condition] = []
@@ -136,7 +139,7 @@ def answer_question(archive: Archive, text: str, matcher: Matcher | None = None)
                 question=question, sentence=f"No job has that on record ({question.in_words()}).", count=0, of=total
             )
     hits = find_words(archive, question.words)
-    plain = Question(text=text, words=question.words)
+    plain = Question(text=question.text, words=question.words)
     if not hits:
         return Answer(question=plain, sentence=f"Nothing found ({plain.in_words()}).", count=0, of=total)
     return _answer(plain, hits, total, ("Looked for as words; no part or condition was understood.",))

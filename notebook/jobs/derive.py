@@ -24,19 +24,23 @@ _SPACE = uuid.UUID("3a1b8d42-93f5-4c3f-9c53-4d1a1c0f6e11")
 
 
 def reread_job(archive: Archive, job: Job, *, habit: str | None, matcher: Matcher | None = None) -> Log:
-    """Read every remark of a job again, lay the mends over it, gather parts and link photos; give the new log."""
+    """Read every remark of a job again, lay the mends over it, gather parts and link photos; give the new log.
+
+    Nobody else writes meanwhile, so that a remark stored by another program keeps its entries.
+    """
     from notebook.photos.link import link_photos
 
-    log = archive.load_log(job)
-    remarks = _in_order(log.remarks)
-    remarks = _read(remarks, log, habit, matcher)
-    remarks, mends = _mend(remarks, log.mends)
-    remarks = strike_corrected(remarks)
-    links, _, _ = link_photos(log.photos, remarks)
-    parts, part_of = gather_parts(job.id, remarks, links, table_name)
-    archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version())
-    archive.replace_links(job.id, links)
-    return archive.load_log(job)
+    with archive.all_or_nothing():
+        log = archive.load_log(job)
+        remarks = _in_order(log.remarks)
+        remarks = _read(remarks, log, habit, matcher)
+        remarks, mends = _mend(remarks, log.mends)
+        remarks = strike_corrected(remarks)
+        links, _, _ = link_photos(log.photos, remarks)
+        parts, part_of = gather_parts(job.id, remarks, links, table_name)
+        archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version())
+        archive.replace_links(job.id, links)
+        return archive.load_log(job)
 
 
 def _in_order(remarks: Sequence[Remark]) -> list[Remark]:

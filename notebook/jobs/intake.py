@@ -7,12 +7,13 @@ Each remark is stored whole, one at a time; twins by content are taken once; ori
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from notebook.archive.store import Archive
 from notebook.errors import NotebookError, Problem, one_line
@@ -24,6 +25,7 @@ from notebook.shop import Shop
 
 if TYPE_CHECKING:
     from notebook.audio.ear import Ear
+    from notebook.photos.take import Taken
 
 SOUND = frozenset(".wav .flac .mp3 .m4a .aac .ogg .oga .opus .wma .webm .mp4 .mov .mkv .3gp .amr .aiff .aif".split())
 PICTURES = frozenset([".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"])
@@ -91,7 +93,14 @@ def _sort_files(paths: Iterable[Path], intake: Intake) -> tuple[list[Path], list
     pictures: list[Path] = []
     words: list[Path] = []
     for path in paths:
-        if path.is_dir():
+        try:
+            is_folder, is_there = path.is_dir(), path.exists()
+        except OSError as error:
+            intake.problems.append(
+                Problem(about=path.name[:60], message=f"It cannot be reached ({error.strerror}).", remedy="Check the name and the rights.")
+            )  # fmt: skip
+            continue
+        if is_folder:
             inside = sorted(
                 p
                 for p in path.rglob("*")
@@ -101,7 +110,7 @@ def _sort_files(paths: Iterable[Path], intake: Intake) -> tuple[list[Path], list
             sounds += more[0]
             pictures += more[1]
             words += more[2]
-        elif not path.exists():
+        elif not is_there:
             intake.problems.append(
                 Problem(about=path.name or str(path), message="There is no such file.", remedy="Check the name.")
             )
@@ -137,7 +146,7 @@ def _take_words(
         raise NotebookError(
             f"It cannot be read ({error.strerror}); nothing was changed.", "Check the file and its rights."
         ) from error
-    lines = [line for line in text.splitlines() if line.strip()]
+    lines = [line for line in text.split("\n") if line.strip()]
     if not lines:
         raise NotebookError("There is not one remark in it.", "Write one remark a line.")
     sitting = Sitting(
@@ -169,20 +178,29 @@ def _said_in_line(
     if path.suffix.lower() == ".txt":
         return None, None, line.strip()
     try:
-        row = json.loads(line)
-        at = datetime.fromisoformat(row["at"]) if row.get("at") else None
-        if at is not None and at.tzinfo is None:
-            raise ValueError("its time has no zone")
-        text = str(row["text"]).strip()
-        seconds = float(row["seconds"]) if row.get("seconds") is not None else None
-        if not text:
-            raise ValueError("its text is empty")
-        return at.astimezone(UTC) if at else None, seconds, text
-    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        return _said_in_row(json.loads(line))
+    except (ValueError, TypeError, OverflowError, RecursionError) as error:
         intake.problems.append(
             Problem(about=f"{path.name} line {number}", message=f"This line is no remark ({error}); it was left, the rest was taken.", remedy='Write {"at": "2026-03-04T09:12:00+00:00", "seconds": 3.2, "text": "..."}.')
         )  # fmt: skip
         return None
+
+
+def _said_in_row(row: Any) -> tuple[datetime | None, float | None, str]:
+    if not isinstance(row, dict):
+        raise ValueError("it is no object with a text")
+    at = datetime.fromisoformat(row["at"]) if row.get("at") else None
+    if at is not None and at.tzinfo is None:
+        raise ValueError("its time has no zone")
+    text = row.get("text")
+    if not isinstance(text, str) or not text.strip():
+        raise ValueError("it has no text")
+    if any("\ud800" <= c <= "\udfff" for c in text):  # JSON may hold half of a sign, which no store takes
+        raise ValueError("its text holds half of a sign")
+    seconds = float(row["seconds"]) if row.get("seconds") is not None else None
+    if seconds is not None and not 0 <= seconds < math.inf:
+        raise ValueError("its seconds are no length")
+    return at.astimezone(UTC) if at else None, seconds, text.strip()
 
 
 def _store(archive: Archive, job: Job, reader: Reader, key: str, intake: Intake, remark: Remark) -> None:
@@ -239,7 +257,12 @@ def _take_sound(
         )
         kept = keep_original_sound(path, shop.job_folder(job.id) / "sound", sha256)
         recording = Recording(
-            sha256=sha256, name=path.name, rate_hz=hearing.rate_hz, sample_count=0, started=began, started_how=how
+            sha256=sha256,
+            name=one_line(path.name),
+            rate_hz=hearing.rate_hz,
+            sample_count=0,
+            started=began,
+            started_how=how,
         )
         sitting = Sitting(
             id=lasting_id(job.id, sha256, "sitting"),
@@ -284,10 +307,8 @@ def _take_sound(
 def _take_pictures(
     archive: Archive, shop: Shop, job: Job, pictures: Sequence[Path], intake: Intake, progress: Progress
 ) -> None:
-    from notebook.photos.keep import keep_original, keep_thumbnail
     from notebook.photos.take import take_photo
 
-    folder = shop.job_folder(job.id) / "photos"
     for n, path in enumerate(pictures):
         progress("photos", n, len(pictures))
         taken = take_photo(path, shop.settings.zone)
@@ -297,9 +318,16 @@ def _take_pictures(
         if archive.has_photo(job.id, taken.sha256):
             intake.known_photos += 1
             continue
-        original = keep_original(path, folder, taken.sha256)
-        small = keep_thumbnail(taken.thumbnail, folder, taken.sha256)
-        photo = taken.as_photo(lasting_id(job.id, taken.sha256))
-        archive.add_photo(job.id, photo, str(original.relative_to(shop.folder)), str(small.relative_to(shop.folder)))
-        intake.photos += 1
+        _guarded(path, intake, partial(_keep_photo, archive, shop, job, path, taken, intake))
     progress("photos", len(pictures), len(pictures))
+
+
+def _keep_photo(archive: Archive, shop: Shop, job: Job, path: Path, taken: Taken, intake: Intake) -> None:
+    from notebook.photos.keep import keep_original, keep_thumbnail
+
+    folder = shop.job_folder(job.id) / "photos"
+    original = keep_original(path, folder, taken.sha256)
+    small = keep_thumbnail(taken.thumbnail, folder, taken.sha256)
+    photo = taken.as_photo(lasting_id(job.id, taken.sha256))
+    archive.add_photo(job.id, photo, str(original.relative_to(shop.folder)), str(small.relative_to(shop.folder)))
+    intake.photos += 1

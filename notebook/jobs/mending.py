@@ -7,6 +7,7 @@ What was read before stays in the mend; nothing is lost.
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from notebook.archive.store import Archive, new_id
@@ -20,7 +21,7 @@ from notebook.nouns import Job, Log, Mend, Remark
 
 def find_remark(log: Log, which: str) -> Remark:
     """Give a remark of a job by its id, the start of its id, or its number in the log."""
-    if which.isdigit():
+    if which.isdecimal() and len(which) < 10:
         found = [r for r in log.remarks if r.order == int(which)]
     else:
         found = [r for r in log.remarks if r.id == which or (len(which) >= 4 and r.id.startswith(which))]
@@ -44,8 +45,7 @@ def mend_text(
         id=new_id(), remark_id=remark.id, kind=None, entry_id=None, action="text", field="text", old=remark.text, new=text.strip(), person=person,
         made=now,
     )  # fmt: skip
-    archive.add_mend(job.id, mend)
-    return reread_job(archive, job, habit=habit)
+    return _lay(archive, job, [mend], habit)
 
 
 def mend_entry(
@@ -55,12 +55,13 @@ def mend_entry(
     """Set fields of an entry, strike it, or accept it as it stands."""
     entry = find_entry(remark, entry_id)
     if action == "set":
-        for field, value in changes.items():
-            made = check_mend(entry, field, value)
-            archive.add_mend(job.id, _mend(remark, entry, "set", field, entry.to_json().get(field), made, person, now))
+        mends = [
+            _mend(remark, entry, "set", field, entry.to_json().get(field), check_mend(entry, field, value), person, now)
+            for field, value in changes.items()
+        ]
     else:
-        archive.add_mend(job.id, _mend(remark, entry, action, None, None, None, person, now))
-    return reread_job(archive, job, habit=habit)
+        mends = [_mend(remark, entry, action, None, None, None, person, now)]
+    return _lay(archive, job, mends, habit)
 
 
 def add_entry(
@@ -68,20 +69,27 @@ def add_entry(
     job: Job,
     remark: Remark,
     kind: str,
-    values: dict[str, object],
+    values: Mapping[str, str],
     *,
     person: str | None,
     now: datetime,
     habit: str | None,
 ) -> Log:
     """Add an entry that was not read."""
-    entry = new_entry(kind, dict(values), len(remark.tidied))
+    entry = new_entry(kind, values, len(remark.tidied))
     mend = Mend(
         id=new_id(), remark_id=remark.id, kind=kind, entry_id=None, action="add", new=json.dumps(entry.to_json(), ensure_ascii=False), person=person,
         made=now,
     )  # fmt: skip
-    archive.add_mend(job.id, mend)
-    return reread_job(archive, job, habit=habit)
+    return _lay(archive, job, [mend], habit)
+
+
+def _lay(archive: Archive, job: Job, mends: Sequence[Mend], habit: str | None) -> Log:
+    """Store mends and read the job again with them, all or nothing: a mend that cannot be laid is not kept."""
+    with archive.all_or_nothing():
+        for mend in mends:
+            archive.add_mend(job.id, mend)
+        return reread_job(archive, job, habit=habit)
 
 
 def find_entry(remark: Remark, entry_id: str | None) -> Entry:

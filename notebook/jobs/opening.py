@@ -28,7 +28,7 @@ def open_job(
     archive: Archive, shop: Shop, *, number: str, machine: str, plate: str | None = None, owner_ref: str | None = None,
     reading: str | None = None, opened: datetime,
 ) -> Job:  # fmt: skip
-    """Open a new job; raises NotebookError when the number is empty or already used."""
+    """Open a new job; raises NotebookError when the number is no number or already used, or the machine has no name."""
     number = number.strip()
     if not number or len(number) > LONGEST_NUMBER or not number.isprintable():
         raise NotebookError(
@@ -42,14 +42,22 @@ def open_job(
             "Give another number, or go on with that job.",
             WRONG_USE,
         )
+    kind, plate, owner_ref, reading = (_said(words) for words in (machine, plate, owner_ref, reading))
+    if kind is None:
+        raise NotebookError("The machine has no name; nothing was opened.", 'Say what it is: "winch".', WRONG_USE)
     known = archive.machine_with_plate(plate) if plate else None
     job = Job(
-        id=new_id(), number=number, machine=known or Machine(id=new_id(), kind=machine.strip(), plate=plate), owner_ref=owner_ref,
+        id=new_id(), number=number, machine=known or Machine(id=new_id(), kind=kind, plate=plate), owner_ref=owner_ref,
         reading=reading, opened=opened,
     )  # fmt: skip
     make_folders(shop.job_folder(job.id))
     archive.add_job(job)
     return job
+
+
+def _said(words: str | None) -> str | None:
+    """Give words on one line; None for nothing said."""
+    return (one_line(words).strip() or None) if words is not None else None
 
 
 def make_folders(folder: Path) -> None:

@@ -7,11 +7,12 @@ it no longer fits what is read now. A conflict is shown, never dropped.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
-from dataclasses import fields, replace
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import MISSING, fields, replace
 from typing import Any
 
-from notebook.entries import KINDS, Entry, entry_from_json
+from notebook.entries import KINDS, PRESENCES, Entry, entry_from_json
 from notebook.errors import WRONG_USE, NotebookError
 from notebook.nouns import Mend, Remark
 
@@ -42,46 +43,76 @@ def check_mend(entry: Entry | None, field: str, value: str) -> Any:
         raise NotebookError(
             "There is no such entry in this remark.", "See the ids with: teardown log NUMBER --json", WRONG_USE
         )
-    known = {f.name.rstrip("_") for f in fields(entry)} - {
-        "id",
-        "span",
-        "struck",
-        "mended",
-        "rule",
-        "cue",
-        "confidence",
-    }
-    if field not in known:
-        raise NotebookError(f"A {entry.kind} has no {field}.", f"It has: {', '.join(sorted(known))}.", WRONG_USE)
-    try:
+    _check_field(type(entry), field)
+    with _fitting(entry.kind, field, value):
         made = type(entry).from_json({**entry.to_json(), field: _parse(value)})
-    except (ValueError, ArithmeticError, TypeError) as error:
-        raise NotebookError(
-            f"{value!r} does not fit {field} of a {entry.kind}.", "Give a number where a number is wanted.", WRONG_USE
-        ) from error
-    return made.to_json().get(field)
+        return _settle(made, field, value)
 
 
-def new_entry(kind: str, values: dict[str, Any], tidied_length: int) -> Entry:
-    """Make an entry that a person adds; raises NotebookError for an unknown kind or a field that is needed and not given."""
+def new_entry(kind: str, values: Mapping[str, str], tidied_length: int) -> Entry:
+    """Make an entry that a person adds; raises NotebookError for an unknown kind, a field or value that does not fit, or a field that is needed and not given."""
     if kind not in KINDS:
         raise NotebookError(
             f"There is no kind of entry called {kind}.", f"The kinds are: {', '.join(KINDS)}.", WRONG_USE
         )
-    try:
-        entry = entry_from_json({**values, "kind": kind, "span": [0, tidied_length]})
-    except (TypeError, ValueError, ArithmeticError) as error:
+    for field in values:
+        _check_field(KINDS[kind], field)
+    needed = [f.name for f in fields(KINDS[kind]) if f.default is MISSING and not values.get(f.name)]
+    if needed:
         raise NotebookError(
-            f"That is not enough for a {kind}: {error}.", "Give its fields with --set FIELD=VALUE.", WRONG_USE
-        ) from error
-    return replace(entry, mended=True)
+            f"That is not enough for a {kind}: it needs {' and '.join(needed)}.",
+            f"Give it with --set {needed[0]}=VALUE.",
+            WRONG_USE,
+        )
+    whole = {"kind": kind, "span": [0, tidied_length], **{field: _parse(value) for field, value in values.items()}}
+    for field, value in values.items():
+        with _fitting(kind, field, value):
+            whole[field] = _settle(entry_from_json(whole), field, value)
+    return replace(entry_from_json(whole), mended=True)
+
+
+_NOT_A_PERSONS = frozenset({"id", "span", "struck", "mended", "rule", "cue", "confidence"})
+
+
+def _check_field(kind: type[Entry], field: str) -> None:
+    known = {f.name.rstrip("_") for f in fields(kind)} - _NOT_A_PERSONS
+    if field not in known:
+        raise NotebookError(f"A {kind.kind} has no {field}.", f"It has: {', '.join(sorted(known))}.", WRONG_USE)
+
+
+@contextmanager
+def _fitting(kind: str, field: str, value: str) -> Iterator[None]:
+    try:
+        yield
+    except (ValueError, ArithmeticError, TypeError) as error:
+        raise NotebookError(
+            f"{value!r} does not fit {field} of a {kind}.",
+            f"Write one of: {', '.join(PRESENCES)}." if field == "presence" else "Give a whole number for a count, a number for an amount, true or false for yes or no.",
+            WRONG_USE,
+        ) from error  # fmt: skip
+
+
+def _settle(made: Entry, field: str, value: str) -> Any:
+    """Give the JSON of a field as a person meant it; raises ValueError where making the entry bent what was typed."""
+    typed, got = _parse(value), _value(made, field)
+    if typed is None or isinstance(got, list):
+        return got
+    if isinstance(got, str):
+        got = typed if isinstance(typed, str) else value
+        if field == "presence" and got not in PRESENCES:
+            raise ValueError(got)
+        return got
+    if got != typed or isinstance(got, bool) != isinstance(typed, bool):
+        raise ValueError(typed)
+    return got
 
 
 def _parse(value: str) -> Any:
     try:
-        return json.loads(value)
-    except json.JSONDecodeError:
-        return value if value else None
+        typed = json.loads(value)
+    except (ValueError, RecursionError):
+        typed = value
+    return None if typed == "" else typed
 
 
 def _added(mend: Mend) -> Entry:

@@ -75,7 +75,7 @@ def _part_for(
 ) -> _Gathering:
     name = (table_name(component) or component).lower()
     where = position if position and _is_which_one(position) else None
-    key = (name, where or "")
+    key = (name, (where or "").lower())
     if key not in parts:
         parts[key] = _Gathering(component=component, position=where)
     return parts[key]
@@ -83,7 +83,7 @@ def _part_for(
 
 def _is_which_one(position: str) -> bool:
     """Tell which one of several ("inlet", "number two", "drive side") from where on it ("at the heel")."""
-    return not position.startswith(
+    return not position.lower().startswith(
         (
             "at ",
             "in ",

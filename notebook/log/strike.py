@@ -20,7 +20,7 @@ def strike_corrected(remarks: Sequence[Remark]) -> list[Remark]:
     out = list(remarks)
     for n, remark in enumerate(out):
         for entry in remark.entries:
-            if isinstance(entry, Correction) and (target := _target(out, n)) is not None:
+            if isinstance(entry, Correction) and not entry.struck and (target := _target(out, n)) is not None:
                 out[target] = _struck(out[target], entry, remark)
     return out
 

@@ -72,7 +72,7 @@ class Reader:
 
     def read(self, text: str, *, line: str | None = None) -> Reading:
         """Read one remark; `line` is how later remarks refer to it (a line number or an id)."""
-        tidied = tidy_remark(text, habit=self._memory.habit)
+        tidied = tidy_remark(text, habit=self._memory.habit, named=self._memory.words)
         clauses = self._clauses(tidied)
         memory = self._memory
         bearer = replace(memory.bearer, from_=memory.line, is_named=False) if memory.bearer else None
@@ -104,6 +104,7 @@ class Reader:
             memory.group, memory.total = state.focus.group, state.focus.total
         if entries:
             memory.entries = tuple(entries)
+        memory.words |= {w for b in state.focus.named for w in (b.component or "").split() if w in self._matcher.lexicon.heads}
         if state.focus.named:
             memory.named = tuple({b.component: b for b in state.focus.named}.values())
         memory.dispositions = tuple(e for e in entries if isinstance(e, Disposition)) or memory.dispositions

@@ -28,6 +28,8 @@ class JobMemory:
     habit: str | None = None
     running_unit: str | None = None
     length_unit: str | None = None
+    words: set[str] = field(default_factory=set)
+    """Words of the parts named so far in the job."""
     named: tuple[Bearer, ...] = ()
     """Parts named in the remark before, each once."""
     dispositions: tuple[Entry, ...] = ()

@@ -10,6 +10,7 @@ Example: "eight em six screws, er, thirteen mil heads" -> "8 M6 screws, 13 mm he
 from __future__ import annotations
 
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -65,9 +66,9 @@ class Tidied:
     repairs: tuple[Repair, ...] = field(default=())
 
 
-def tidy_remark(text: str, *, habit: Habit | None = None) -> Tidied:
-    """Put numbers, units, threads and slips of the ear right, and keep the way back."""
-    tokens, repairs = mend_slips(split_words(text))
+def tidy_remark(text: str, *, habit: Habit | None = None, named: AbstractSet[str] = frozenset()) -> Tidied:
+    """Put numbers, units, threads and slips of the ear right, and keep the way back; `named`: words of parts so far."""
+    tokens, repairs = mend_slips(split_words(text), named=named)
     tokens = _drop_fillers(tokens)
     pieces = _drop_taken_back(_find_pieces(tokens, habit))
     return _write_out(text, pieces, repairs, habit)

@@ -1,0 +1,153 @@
+"""A question over all jobs is answered by what was found on each: not by what was denied, guessed, told of another job or taken back."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from datetime import timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from notebook.archive.store import Archive
+from notebook.history.ask import Answer, answer_json, answer_question
+from notebook.jobs.mending import mend_entry
+from notebook.jobs.opening import open_job
+from tests.jobs.bench import OPENED, Bench, is_one_line, open_bench
+
+JOBS = {
+    "broken": ["Pedal spring is broken."],
+    "snapped": ["Return spring has snapped in two."],
+    "two of four": ["Two of the four return springs are broken."],
+    "denied": ["No broken springs in this one.", "The springs are not broken.", "None of the return springs is broken."],
+    "doubted": ["The return spring might be broken."],
+    "told": ["The last one I did had a broken spring."],
+    "usual": ["The springs often break on these."],
+    "asked": ["Is the spring broken?"],
+    "taken back": ["Return spring is broken.", "Scratch that last one."],
+    "struck by hand": ["Return spring is broken."],
+    "another part": ["Hub is broken."],
+    "another fault": ["Return spring is bent."],
+    "good": ["All four springs are fine."],
+    "words": ["Kettle is on the shelf, 3/8 spanner beside it.", "OR NEAR AND NOT \"quoted\" hand-made."],
+    "moved": ["Springs are in bag two."],
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def archive(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Archive]:
+    with open_bench(tmp_path_factory.mktemp("history"), number="first") as first:
+        for n, (number, remarks) in enumerate(JOBS.items()):
+            job = open_job(first.archive, first.shop, number=number, machine="winch", opened=OPENED + timedelta(days=n))
+            bench = Bench(shop=first.shop, archive=first.archive, job=job)
+            bench.say(*remarks, name=f"{n}.txt")
+            if number == "struck by hand":
+                mend_entry(bench.archive, job, bench.log().remarks[0], None, action="strike", changes={}, person=None, now=OPENED, habit=None)
+        yield first.archive
+
+
+def jobs_of(archive: Archive, question: str) -> set[str]:
+    return set(answer_question(archive, question).jobs)
+
+
+BROKEN = {"broken", "snapped", "two of four"}
+
+
+@pytest.mark.parametrize(
+    ("question", "jobs"),
+    [
+        ("which jobs had broken springs", BROKEN),
+        ("Which jobs had broken springs?", BROKEN),
+        ("broken springs", BROKEN),
+        ("have we ever had a spring snap", BROKEN),
+        ("broken return springs", BROKEN - {"broken"}),
+        ("broken pedal springs", {"broken"}),
+        ("springs not broken", {"denied"}),
+        ("springs that might be broken", {"doubted"}),
+        ("broken hubs", {"another part"}),
+        ("bent springs", {"another fault"}),
+        ("what was broken", BROKEN | {"another part"}),
+        ("cracked springs", set()),
+        ("broken gears", set()),
+    ],
+)
+def test_who_is_a_hit(archive: Archive, question: str, jobs: set[str]) -> None:
+    answer = answer_question(archive, question)
+    assert set(answer.jobs) == jobs
+    assert answer.count == len(jobs)
+    assert answer.of == len(JOBS) + 1
+    assert not answer.notes
+
+
+@pytest.mark.parametrize("number", ["denied", "doubted", "told", "usual", "asked", "taken back", "struck by hand", "good", "another fault"])
+def test_who_is_no_hit(archive: Archive, number: str) -> None:
+    assert "broken" in jobs_of(archive, "broken springs")
+    assert number not in jobs_of(archive, "which jobs had broken springs")
+
+
+def test_the_newest_job_stands_first_and_every_hit_shows_what_was_said(archive: Archive) -> None:
+    answer = answer_question(archive, "broken springs")
+    assert [h.job_number for h in answer.hits] == ["two of four", "snapped", "broken"]
+    assert [h.text for h in answer.hits] == [JOBS[h.job_number][0] for h in answer.hits]
+    assert answer.sentence == f"3 of {len(JOBS) + 1} jobs: two of four, snapped, broken."
+    assert all(h.entry is not None and not h.entry.struck for h in answer.hits)
+
+
+@pytest.mark.parametrize(
+    ("question", "jobs"),
+    [("kettle", {"words"}), ("where is the kettle", {"words"}), ("3/8 beside", {"words"}), ("hand-made", {"words"}), ('"quoted"', {"words"}), ("OR NEAR", {"words"})],
+)
+def test_what_is_not_understood_is_looked_for_as_words_and_that_is_said(archive: Archive, question: str, jobs: set[str]) -> None:
+    answer = answer_question(archive, question)
+    assert set(answer.jobs) == jobs
+    assert any("as words" in note for note in answer.notes)
+    assert answer.question.in_words().startswith("remarks with the words: ")
+
+
+def test_a_part_nobody_found_a_fault_on_is_not_called_unknown(archive: Archive) -> None:
+    """The note must not say that no part was understood where one was."""
+    answer = answer_question(archive, "spanner")
+    assert set(answer.jobs) == {"words"}
+    for note in answer.notes:
+        assert "no part" not in note or answer.question.component is None
+
+
+@pytest.mark.parametrize("question", ["flux capacitor", "which jobs", "the", "?", "*", '"', "", "   ", "\0", "\x1b[31m", "\u202e"])
+def test_nothing_found_is_said(archive: Archive, question: str) -> None:
+    answer = answer_question(archive, question)
+    assert (answer.hits, answer.jobs, answer.count) == ((), (), 0)
+    assert is_one_line(answer.sentence)
+
+
+def check(answer: Answer) -> None:
+    assert is_one_line(answer.question.in_words())
+    written = json.loads(json.dumps(answer_json(answer), allow_nan=False))
+    assert set(written) == {"asked", "answer", "count", "of", "hits", "jobs", "notes"}
+    assert written["jobs"] == list(dict.fromkeys(h["job"] for h in written["hits"]))
+
+
+_SPOKEN = st.lists(st.sampled_from("which broken springs not no 3/8 OR NEAR NOT ( ) * ^ \" ' - : hub weren't might and kettle".split()), max_size=8)
+
+
+@settings(max_examples=120, deadline=None)
+@given(_SPOKEN.map(" ".join) | st.text())
+def test_no_question_breaks_the_answer(archive: Archive, question: str) -> None:
+    check(answer_question(archive, question))
+
+
+def test_a_very_long_question_is_answered(archive: Archive) -> None:
+    check(answer_question(archive, "broken springs " * 20_000))
+
+
+def test_the_answer_follows_a_mend_and_a_reread(archive: Archive, tmp_path_factory: pytest.TempPathFactory) -> None:
+    with open_bench(tmp_path_factory.mktemp("follow")) as bench:
+        bench.say("Return spring is bent.")
+        assert jobs_of(bench.archive, "broken springs") == set()
+        mend_entry(
+            bench.archive, bench.job, bench.log().remarks[0], None, action="set", changes={"condition": "broken"}, person="Maren", now=OPENED, habit=None
+        )
+        assert jobs_of(bench.archive, "broken springs") == {"2041"}
+        bench.reread()
+        assert jobs_of(bench.archive, "broken springs") == {"2041"}
+        assert jobs_of(bench.archive, "bent springs") == set()
