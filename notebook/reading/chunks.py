@@ -89,7 +89,7 @@ _PREDICATE_ONLY = frozenset(
         "polished hardened tapered stepped grooved notched fair whole perfect serviceable usable beautiful "
         "cracking champion brand-new excellent spent done finished been crisp mint quiet rounded spring "
         "sealed milky metallic dished stretch hot proud oily greasy coned cupped flush recessed sunk raised "
-        "set square"
+        "set square intermittent"
     ).split()
 )
 _NEVER_ALONE = frozenset({"set", "step", "stain", "give", "lift", "shake", "movement", "break", "slip", "drag", "short", "noise", "metal",
@@ -107,7 +107,27 @@ def chunk_pieces(
         chunk = _chunk_at(sheet, at, chunks)
         chunks.append(chunk)
         at = chunk.end
-    return _count_pronouns(_join_partitions(chunks))
+    return _count_pronouns(_join_partitions(_settle_containers(chunks)))
+
+
+def _settle_containers(chunks: list[Chunk]) -> list[Chunk]:
+    """A cup, a case or a pan is a place only where something is put in it; else it is a part: "cup's cracked"."""
+    for before, chunk, after in zip([None, *chunks[:-1]], chunks, [*chunks[1:], None], strict=True):
+        if not chunk.container or chunk.name is None:
+            continue
+        is_put_in = before is not None and (before.kind in ("preposition", "particle") or before.low in _PUT)
+        is_numbered = (after is not None and after.kind == "number") or "number" in (chunk.position or "")
+        has_fault = (
+            after is not None and after.kind == "aux" and not is_put_in
+            and any(c.kind == "condition" for c in chunks[chunks.index(after) : chunks.index(after) + 4])
+        )  # fmt: skip
+        if not (is_put_in or is_numbered) and (has_fault or chunk.count is not None or singular(chunk.name) in _PART_AS_OFTEN):
+            chunk.container = False
+    return chunks
+
+
+_PUT = frozenset("bagged boxed binned put goes gone lives live".split())
+_PART_AS_OFTEN = frozenset("cup bowl pan case lid boot bucket hook peg cap jug pot".split())
 
 
 _CUE_LISTS = (
@@ -131,7 +151,7 @@ def _chunk_at(sheet: _Sheet, at: int, before: Sequence[Chunk]) -> Chunk:
         return Chunk("thread", at, at + 1, piece.low, thread=piece.thread.name, length_mm=piece.thread.length_mm)
     if piece.kind == "sign":
         return Chunk("sign", at, at + 1, piece.low)
-    condition = _condition_at(sheet, at, before)
+    condition = None if _is_likeness(sheet, at) else _condition_at(sheet, at, before)
     if condition is not None and not _is_subject(sheet, condition):
         return condition
     cue = _cue_at(sheet, at)
@@ -253,10 +273,10 @@ def _choose_form(
     ):
         return None
     if low in ("let go", "letting go", "lets go") and not any(
-        w in (c.name or "")
+        (c.name or "").split()[-1:] == [w]
         for c in before
         if c.is_part
-        for w in ("seal", "gasket", "hose", "joint", "union", "gland", "valve")
+        for w in ("seal", "gasket", "hose", "joint", "union", "gland", "valve", "lining", "weld", "bond")
     ):
         return None
     if not _fits_here(sheet, match, low, forms, before):
@@ -271,7 +291,12 @@ def _choose_form(
         and following in "DPNO"
     ):
         return None
-    if following == "O" and sheet.low(end) in ("it", "them", "that", "him", "her") and "verb" not in forms:
+    if (
+        following == "O"
+        and sheet.low(end) in ("it", "them", "that", "him", "her")
+        and "verb" not in forms
+        and sheet.tag(end + 1) not in "SXV"
+    ):
         return None
     if one_word and tag == "B" and previous == "I":
         return None
@@ -340,6 +365,23 @@ _PASTS = frozenset(
 )
 
 
+def _is_adverb(low: str, following: str) -> bool:
+    """ "Snapped clean in half", "dead in line": says how, not what it is like."""
+    if low == "dead":
+        return following in ("in", "on", "centre", "central", "level", "straight", "true", "square", "easy", "right", "flat")
+    return low == "clean" and following in _CLEAN_THROUGH
+
+
+_NEVER_NAMED = frozenset({"set", "metal", "water", "carbon"})
+_CLEAN_THROUGH = frozenset("in off through out away across round over up to".split())
+
+
+def _is_likeness(sheet: _Sheet, start: int) -> bool:
+    """ "Dry as a chip", "hard as a rock", "like a drum": what something is likened to is no condition."""
+    first = start - 1 if sheet.tag(start) not in "DP" else start
+    return sheet.low(first - 1) in ("as", "like") and sheet.low(first) in ("a", "an", "the", "as")
+
+
 def _fits_here(sheet: _Sheet, match: Match, low: str, forms: Mapping[str, Condition], before: Sequence[Chunk]) -> bool:
     """Leave out words that only look like a condition where they stand."""
     start, end = match.start, match.end
@@ -353,8 +395,18 @@ def _fits_here(sheet: _Sheet, match: Match, low: str, forms: Mapping[str, Condit
         )
     if low == "hooked":
         return any("tooth" in (c.name or "") or "sprocket" in (c.name or "") for c in before)
+    if _is_adverb(low, following):
+        return False
+    if tag == "G" and previous in ("from", "without", "stop", "stops", "prevent", "avoid"):
+        return False
+    if low in ("flat", "flats") and sheet.tag(start - 1) == "N" and following not in ("on", "in", "at"):
+        return False
+    if low in ("give", "rock", "slip", "lift") and (following == "or" or (tag == "N" and following == "of")):
+        return False
     if low == "round":
-        return _is_after_be(sheet, start, before) or previous in ("dead", "perfectly", "nice")
+        return (following not in ("the", "a", "it", "its", "to", "here", "and") and _is_after_be(sheet, start, before)) or previous in ("dead", "perfectly", "nice")
+    if previous == "something":
+        return False
     if low == "marked" and (sheet.pieces[end].kind in ("number", "amount") if end < len(sheet.pieces) else False):
         return False
     if low == "spun" and (following in ("by", "it", "the", "her") or previous in ("i", "we")):
@@ -371,15 +423,36 @@ def _fits_here(sheet: _Sheet, match: Match, low: str, forms: Mapping[str, Condit
         and next_tag in "DPO"
         and following not in ("it's", "that", "all", "both")
         and not _is_after_be(sheet, start, before)
+        and not _is_done_by_part(before)
     ):
         return False
     if low == "cracked" and following in ("with", "off", "it", "them", "loose", "open"):
+        return False
+    if low in _COMING_OFF and _last_word(before) not in _LAID_ON:
         return False
     if low == "loose" and any(c.low in _BREAKS for c in before[-4:]):
         return False
     return True
 
 
+def _is_done_by_part(before: Sequence[Chunk]) -> bool:
+    """ "It stripped the hole", "the tip scored the drum": what a part did to another, not what the speaker did."""
+    subject = next((c for c in reversed(before) if c.is_part), None)
+    return subject is not None and (subject.pronoun in ("it", "that", "which", "they") or subject.name is not None)
+
+
+def _last_word(before: Sequence[Chunk]) -> str:
+    part = next((c for c in reversed(before) if c.is_part and c.name), None)
+    return (part.name or "").split()[-1] if part is not None and part.name else ""
+
+
+_COMING_OFF = frozenset({"lifted", "lifting", "come away", "coming away", "peeled", "peeling", "peeling off", "come unstuck"})
+_LAID_ON = frozenset(
+    (
+        "lining liner paint chrome plating facing rubber coating gasket pad friction laminate veneer track trace seat shoe "
+        "strip label cover lagging lino tread material"
+    ).split()
+)
 _BREAKS = frozenset(
     "broke break breaks cracked crack worked work shook shake got get came come backed eased let tapped knocked rattled".split()
 )
@@ -481,7 +554,7 @@ def _part_at(sheet: _Sheet, at: int) -> Chunk | None:
             pronoun=_pronoun(low),
             is_plural=low in ("they", "them", "these", "those", "ones", "'em", "em", "both", "others"),
         )
-    if tag not in "DPQLJNT":
+    if tag not in "DPQLJNT" and not (low == "off" and sheet.low(at + 1) == "side" and sheet.tag(at - 1) not in "VEBN"):
         return None
     if (
         tag == "Q"
@@ -538,6 +611,9 @@ def _noun_phrase(sheet: _Sheet, at: int) -> Chunk | None:
             i += 1
         elif nouns and tag in "LJ" and sheet.tag(i + 1) in "SXZV":
             break
+        elif low == "off" and not nouns and sheet.low(i + 1) in ("side", "hand") and (i == at or sheet.tag(i - 1) in "DP"):
+            positions.append("off")
+            i += 1
         elif tag == "L" or (tag == "J" and low in _POSITIONAL) or (low in ("left", "right") and tag in "LJ"):
             positions.append(low)
             i += 1
@@ -556,6 +632,8 @@ def _noun_phrase(sheet: _Sheet, at: int) -> Chunk | None:
             i += 1
         elif tag in "NJ" and not nouns and (named := _named_condition(sheet, part, at, i)) is not None:
             return named
+        elif nouns and nouns[-1] in ("side", "end") and len(nouns) < 3 and _is_clause_after(sheet, i):
+            break
         elif tag == "N" or (tag == "J" and nouns and sheet.tag(i + 1) == "N") or (low in ("one", "ones") and not nouns):
             if _condition_head(sheet, i, nouns) is not None:
                 break
@@ -592,13 +670,19 @@ def _say_number(sheet: _Sheet, at: int) -> str:
     return sheet.low(at)
 
 
+_HELD = frozenset("stiff tight dead hard soft thin loose flat open dry hot".split())
+""" "Has a stiff link": words that are conditions before a noun only in what something has."""
+
+
 def _attribute(sheet: _Sheet, at: int) -> tuple[tuple[Condition, str], int] | None:
     """Read a condition before its noun: "cracked shoe", "worn out bush"."""
     match = sheet.match(at, "condition")
     if match is None or (sheet.tag(match.end) not in "NLJ" and not sheet.match(match.end, "condition")):
         return None
     low = " ".join(sheet.low(i) for i in range(match.start, match.end))
-    if low in _PREDICATE_ONLY or (sheet.match(at, "component") and sheet.match(at, "component").end > match.end):  # type: ignore[union-attr]
+    if (low in _PREDICATE_ONLY and not (low in _HELD and sheet.low(at - 1) in ("a", "an", "one", "two") and sheet.low(at - 2) in ("has", "got", "have", "with"))) or (
+        sheet.match(at, "component") and sheet.match(at, "component").end > match.end  # type: ignore[union-attr]
+    ):
         return None
     adjective = next((c for c in match.meaning if c.form == "adjective"), None)
     if adjective is None or not _reaches_noun(sheet, match.end):
@@ -658,9 +742,11 @@ def _named_condition(sheet: _Sheet, part: Chunk, start: int, at: int) -> Chunk |
         ):
             return None
     noun = next((c for c in match.meaning if c.form == "noun"), None)
-    if noun is None:
+    if noun is None or _is_likeness(sheet, start):
         return None
     low = " ".join(sheet.low(i) for i in range(match.start, match.end))
+    if not _fits_here(sheet, match, low, {"noun": noun}, ()) or low in _NEVER_NAMED:
+        return None
     words = [*part.adjectives, *(text for _, text in part.attributes)]
     if low in _PART_TOO and sheet.tag(match.end) in "SX":
         return None
@@ -821,6 +907,9 @@ def _join_partitions(chunks: list[Chunk]) -> list[Chunk]:
     """Join "two of the six shoes", "one of them", "the end of the shaft" into one part."""
     out: list[Chunk] = []
     for chunk in chunks:
+        if chunk.is_part and (fewer := _all_but(out, chunk)):
+            out[-4:] = [fewer]
+            continue
         if (
             chunk.is_part
             and len(out) >= 2

@@ -126,7 +126,7 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
         return False
     if chunk.kind == "subordinator":
         return chunk.low not in ("that",) or _has_predicate(current)
-    if chunk.low in ("except", "bar") or (chunk.low == "apart" and _low(chunks, at + 1) == "from"):
+    if (chunk.low in ("except", "bar") and not _is_all_but(chunks, at)) or (chunk.low == "apart" and _low(chunks, at + 1) == "from"):
         return True
     if not _has_predicate(current):
         return False
@@ -157,6 +157,10 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
             and previous.low not in ("to",)
         )
     return False
+
+
+def _is_all_but(chunks: Sequence[Chunk], at: int) -> bool:
+    return at > 0 and chunks[at - 1].pronoun in ("all", "each", "both")
 
 
 _CAUSING = frozenset(
@@ -196,7 +200,7 @@ def _is_finite(chunks: Sequence[Chunk], at: int) -> bool:
         if chunk.kind == "condition":
             return chunk.tag != "noun"
         if chunk.kind == "cue" and chunk.cue in ("negation.before", "hedge.before", "not_looked.said"):
-            return True
+            return chunk.low not in ("nor", "or")
         if chunk.kind in ("particle",) and i == at + 1:
             return chunk.low in ("off", "out", "apart", "away") and (
                 i + 1 >= len(chunks)

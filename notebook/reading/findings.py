@@ -18,6 +18,7 @@ from notebook.reading.bearers import NOTHING_BEFORE, Bearer, part_after, resolve
 from notebook.reading.chunks import Chunk
 from notebook.reading.clauses import ELSEWHERE, EXPECTED, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.state import State
+from notebook.reading.tags import SPEECH_VERBS
 
 ON_PART = frozenset(
     (
@@ -36,6 +37,9 @@ def read_findings(clause: Clause, state: State) -> list[Finding]:
         return []
     if echoed := _echo(clause, state):
         return echoed
+    if (denied := _cleft(clause, state)) or (denied := _instead(clause, state)):
+        state.remember_findings(denied)
+        return denied
     found: list[Finding] = []
     if not_looked := _not_inspected(clause, state):
         return [not_looked]
@@ -74,6 +78,50 @@ def _for_others(
         for b in bearers
         if (b.component, b.position) != (finding.component, finding.position)
     ]
+
+
+def _cleft(clause: Clause, state: State) -> list[Finding]:
+    """ "It's not the bearing | that's noisy", "it's neither the pump nor the valve | that's weeping"."""
+    before = state.last_chunks
+    first = clause.chunks[0]
+    if first.pronoun not in ("that", "which", "who") or clause.joiner not in ("", "that") or len(before) < 3:
+        return []
+    if before[0].pronoun not in ("it", "that", "this") or before[1].kind != "aux":
+        return []
+    negation = next((c for c in before[1:4] if c.cue == "negation.before" or c.low.endswith("n't")), None)
+    if negation is None or any(c.kind == "condition" for c in before):
+        return []
+    parts = [b for c in before if c.is_part and c.name and (b := resolve(c, state.focus, state.lexicon)) is not None]
+    said = next((c for c in clause.chunks[1:] if c.kind == "condition"), None)
+    if said is None:
+        return []
+    state.denied = [
+        Finding(
+            component=part.component, position=part.position, condition=said.conditions[0].term, presence="absent",
+            span=state.span(before[0].start, clause.end), cue=negation.low, rule="finding.cleft",
+        )
+        for part in parts
+    ]  # fmt: skip
+    return state.denied
+
+
+def _instead(clause: Clause, state: State) -> list[Finding]:
+    """ "... it's the gear": what was denied of one part is so of another."""
+    chunks = clause.chunks
+    if not state.denied or any(c.kind in ("condition", "amount") for c in chunks):
+        return []
+    if len(chunks) < 3 or chunks[0].pronoun not in ("it", "that") or chunks[1].kind != "aux" or not chunks[2].is_part:
+        return []
+    part = resolve(chunks[2], state.focus, state.lexicon) if chunks[2].name else None
+    denied, state.denied = state.denied, []
+    if part is None or not part.component:
+        return []
+    return [
+        replace(
+            denied[0], component=part.component, position=part.position, presence="present",
+            span=state.span(clause.start, clause.end), cue=chunks[2].low, rule="finding.cleft",
+        )
+    ]  # fmt: skip
 
 
 _AFTER_GONE = frozenset(
@@ -301,8 +349,11 @@ def _polarity(clause: Clause, at: int, state: State) -> tuple[str | None, str | 
         elif chunk.cue.startswith("degree."):
             if _is_near(before, i):
                 degree = chunk.cue.split(".")[1]
-    if negations % 2 == 1:
-        presence = "absent"
+    unsure = _unsure([*_said_first(clause, state), *before])
+    if unsure and (negations or unsure not in _SAYING):
+        presence, cue = "possible", unsure
+    elif unsure or negations:
+        presence, cue = "absent", cue or unsure
         if degree in ("severe",):
             degree = None
     if presence == "present" and negations == 0 and (inherited := _inherited(clause, at, state)):
@@ -324,11 +375,33 @@ def _polarity(clause: Clause, at: int, state: State) -> tuple[str | None, str | 
     return presence, cue, degree
 
 
+_UNSURE = re.compile(
+    r"\b(?:(?:can't|couldn't|cannot|wouldn't|won't) (?:say|swear|be sure|promise|rule out|guarantee|tell you)|not (?:sure|saying|convinced|certain))\b"
+)
+
+
+_SAYING = frozenset({"can't say", "couldn't say", "cannot say", "wouldn't say", "not saying"})
+
+
+def _unsure(before: Sequence[Chunk]) -> str | None:
+    """ "Can't say that eye isn't cracked": a doubt about a denial leaves it possible; gives the words of the doubt."""
+    said = _UNSURE.search(" ".join(c.low for c in before).replace(" '", "'"))
+    return said.group() if said else None
+
+
+def _said_first(clause: Clause, state: State) -> list[Chunk]:
+    """Give the chunks of "I wouldn't say | the tube's leaking" that stand before what is said."""
+    last = state.last_chunks
+    if clause.joiner not in ("", "that") or not last or last[-1].end != clause.start - (clause.joiner == "that"):
+        return []
+    return last if last[-1].low in SPEECH_VERBS or last[-1].kind == "cue" or last[-1].low in ("sure", "certain", "swear") else []
+
+
 def _degree_after(clause: Clause, at: int) -> str | None:
     text = " ".join(c.low for c in clause.chunks[at + 1 : at + 5])
     if text.startswith(("a fair bit", "quite a bit", "a good bit")):
         return "moderate"
-    if text.startswith(("badly", "bad", "to hell", "to bits", "something", "real bad", "pretty bad", "right through")):
+    if text.startswith(("badly", "bad", "to hell", "to bits", "something shocking", "something awful", "something terrible", "something chronic", "something fierce", "something rotten", "something cruel", "something", "real bad", "pretty bad", "right through")):
         return "severe"
     if text.startswith(("a bit", "a touch", "slightly", "a little", "a wee bit", "bit")):
         return "slight"
@@ -404,9 +477,34 @@ def _bearer(
         position = _place_text(chunks, after[0]) if _is_place(after[1], chunks, after[0]) else None
         if position is None and after[1].pronoun == "place":
             position = after[1].position
+    if (hurt := _hurt(chunks, at, state)) is not None:
+        return hurt, position
     if subject is not None and subject_at > at:
         subject = replace(state.focus.bearer) if state.focus.bearer else None
     return subject, position
+
+
+_HURTS = frozenset(
+    (
+        "stripped chewed scored worn cracked bent broken torn ripped marked damaged ruined chipped burnt melted gouged dented sheared "
+        "split cut grooved knackered wrecked buggered holed cooked twisted bruised pitted scratched polished snapped blown wiped warped "
+        "wallowed broke tore wore bust busted"
+    ).split()
+)
+
+
+def _hurt(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:
+    """ "It's stripped the hole", "might have chewed the housing": what was done is done to the part behind it."""
+    following = at + 1
+    while following < len(chunks) and chunks[following].kind == "particle":
+        following += 1
+    if chunks[at].low.split()[0] not in _HURTS or following >= len(chunks) or not chunks[following].is_part:
+        return None
+    part = chunks[following]
+    is_active = any(c.low in ("has", "have", "'s", "'ve", "had", "having") for c in chunks[:at]) or not any(c.kind == "aux" for c in chunks[:at])
+    if not part.name or not part.determiner or part.is_unspecific or not is_active or not at:
+        return None
+    return resolve(part, state.focus, state.lexicon)
 
 
 def _has_owner(chunks: Sequence[Chunk], subject_at: int, at: int) -> bool:
@@ -464,6 +562,12 @@ def _place_after(chunks: Sequence[Chunk], at: int, state: State) -> str | None:
     return _place_text(chunks, after[0])
 
 
+_LOOKING = frozenset(
+    (
+        "check checked checking look looked looking inspect inspected inspecting test tested testing watch watched watching feel "
+        "feeling felt listen listening listened tap tapped dye dyed measure measured examine examined hunt hunting search went"
+    ).split()
+)
 _TO_COME = frozenset({"'ll", "will", "to", "'d", "would", "can", "could", "won't", "'ll just", "shall", "should"})
 _HAPPENED_WELL = frozenset(
     {
@@ -505,6 +609,11 @@ def _is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
     ):
         return True
     if state.is_correcting and clause.has("i said"):
+        return True
+    after = clause.chunks[at + 1] if at + 1 < len(clause.chunks) else None
+    if after is not None and after.pronoun in ("one", "ones") and before is not None and before.pronoun in ("that", "this", "those", "these"):
+        return True
+    if chunk.tag == "noun" and before is not None and before.low == "for" and any(c.low in _LOOKING for c in clause.chunks[:at]):
         return True
     earlier = {c.low for c in clause.chunks[:at]}
     if "to" in earlier and any(c.tag == "B" for c in clause.chunks[:at]) and chunk.tag == "adjective":

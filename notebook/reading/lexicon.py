@@ -273,8 +273,14 @@ _NOT_CONDITIONS = frozenset(
 )  # fmt: skip
 
 
+_DIGITS = {"one": "1", "two": "2", "three": "3", "four": "4"}
+
+
 def _add_condition(found: dict[Phrase, list[Condition]], said: str, condition: Condition) -> None:
     phrase = phrase_of(said)
+    digits = tuple(_DIGITS.get(word, word) for word in phrase)
+    if digits != phrase and all(c.form != condition.form for c in found[digits]):
+        found[digits].append(condition)
     if phrase and all(c.form != condition.form for c in found[phrase]):
         found[phrase].append(condition)
 

@@ -1,94 +1,63 @@
 """Numbers as spoken or printed: tokens in, exact values out.
 
-In: tokens and a place among them. Out: every reading of the number that begins there,
-longest first. Never decides what a number is of (amounts and threads do), never rounds.
+In: tokens and a place among them. Out: the longest number that begins there, or None.
+Never decides what a number is of (amounts and threads do), never rounds.
 
 Examples: "forty-one thousand two hundred" 41200, "one twenty" 120, "nought point oh five" 0.05,
-"an eighth", "three eighths" 3/8, "nine and a half" 9.5, "twenty two hundred" 2200.
+"an eighth", "three eighths" 3/8, "nine and a half thousand" 9500, "twenty two hundred" 2200.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from fractions import Fraction
-from math import gcd
 
+from notebook.reading.fractions_said import (
+    denominator_after,
+    denominator_after_digits,
+    fraction_after,
+    is_below_the_line,
+    is_lowest,
+    starts_fraction,
+)
+from notebook.reading.number_words import ALONE, DENOMINATORS, HUNDRED, ORDINALS, SCALES, TENS, UNITS, ZEROS, Number
+from notebook.reading.number_words import low_at as _low
 from notebook.reading.words import Token
 
-UNITS = {
-    w: n
-    for n, w in enumerate(
-        (
-            "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
-            "sixteen seventeen eighteen nineteen"
-        ).split()
-    )
-}
-TENS = {
-    w: 10 * n for n, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], 2)
-} | {"fourty": 40}
-ZEROS = frozenset({"oh", "o", "nought", "naught", "nil", "zero", "ought"})
-SCALES = {"thousand": 1000, "million": 1_000_000, "grand": 1000}
-_DENOMINATOR_WORDS = {
-    "half": 2, "halve": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7,
-    "eighth": 8, "ninth": 9, "tenth": 10, "twelfth": 12, "sixteenth": 16, "twentieth": 20,
-}  # fmt: skip
-DENOMINATORS = (
-    _DENOMINATOR_WORDS
-    | {f"{w}s": n for w, n in _DENOMINATOR_WORDS.items()}
-    | {"halves": 2, "8ths": 8, "16ths": 16, "8th": 8, "16th": 16}
-)
-ORDINALS = {
-    w: n
-    for n, w in enumerate(
-        (
-            "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth "
-            "fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
-        ).split(),
-        1,
-    )
-}
+__all__ = ["ORDINALS", "Number", "read_number"]
 
-
-@dataclass(frozen=True, slots=True)
-class Number:
-    """A number over tokens [start, end): its exact value and how it was said."""
-
-    value: Fraction
-    start: int
-    end: int
-    shape: str
-    """`integer`, `decimal`, `fraction`, `mixed`, or `elided` ("one twenty" for 120)."""
-    spoken: bool
-    """True when at least part of it was in words."""
+_SOME = frozenset("few several some couple odd many of".split())
+""" "A few hundred", "a couple of thousand": no number."""
 
 
 def read_number(tokens: Sequence[Token], at: int) -> Number | None:
     """Give the longest number that begins at a token, or None."""
     if at >= len(tokens):
         return None
-    token = tokens[at]
-    if token.value is not None:
+    if tokens[at].value is not None:
         return _digits(tokens, at)
-    low = token.low
+    low = tokens[at].low
     if low == "point" or (low in ZEROS and _low(tokens, at + 1) == "point"):
         return _decimal(tokens, at)
-    if low in _DENOMINATOR_WORDS and low in ("half", "quarter", "third", "eighth", "sixteenth"):
-        if low == "third":
-            return None
+    if low in ALONE:
         return Number(Fraction(1, DENOMINATORS[low]), at, at + 1, "fraction", True)
     if low in ("a", "an"):
         return _with_article(tokens, at)
-    if low in ("hundred", "thousand") and _low(tokens, at + 1) == "and":
+    if (low in HUNDRED or low in SCALES) and low != "grand" and _low(tokens, at - 1) not in _SOME:
         return _scaled(tokens, at, Fraction(1), at)
     if low in UNITS or low in TENS or low in ("nought", "naught", "nil"):
-        return _spoken(tokens, at)
+        found = _spoken(tokens, at)
+        return _in_thousands(tokens, found) if found else None
     return None
 
 
-def _low(tokens: Sequence[Token], at: int) -> str:
-    return tokens[at].low if 0 <= at < len(tokens) else ""
+def _in_thousands(tokens: Sequence[Token], number: Number) -> Number:
+    """Take "nine and a half | thousand" and "two point four | thousand" for thousands."""
+    scale = SCALES.get(_low(tokens, number.end))
+    if scale is None or number.shape not in ("mixed", "decimal"):
+        return number
+    return replace(number, value=number.value * scale, end=number.end + 1, shape="integer")
 
 
 def _digits(tokens: Sequence[Token], at: int) -> Number:
@@ -96,8 +65,8 @@ def _digits(tokens: Sequence[Token], at: int) -> Number:
     shape = "fraction" if "/" in tokens[at].low else "integer" if value.denominator == 1 else "decimal"
     following = tokens[end] if end < len(tokens) else None
     if shape == "integer" and following is not None:
-        denominator = _sixty_fourths(tokens, end) or _digit_denominator(tokens, end)
-        if denominator and _is_lowest(value, denominator[0]):
+        denominator = denominator_after_digits(tokens, end)
+        if denominator and is_lowest(value, denominator[0]):
             return Number(value / denominator[0], at, denominator[1], "fraction", True)
         if following.value is not None and "/" in following.low and following.value < 1:
             return Number(value + following.value, at, end + 1, "mixed", False)
@@ -105,24 +74,27 @@ def _digits(tokens: Sequence[Token], at: int) -> Number:
         places = _places(tokens, end + 1)
         if places:
             return Number(value + places[0], at, places[1], "decimal", True)
-    if _low(tokens, end) in ("thousand", "grand", "million", "hundred") and shape != "fraction":
+    if (_low(tokens, end) in SCALES or _low(tokens, end) in HUNDRED) and shape != "fraction":
         return _scaled(tokens, at, value, end)
-    tail = _and_fraction(tokens, end)
+    tail = fraction_after(tokens, end)
     if tail and shape == "integer":
-        return Number(value + tail[0], at, tail[1], "mixed", True)
+        return _in_thousands(tokens, Number(value + tail[0], at, tail[1], "mixed", True))
     return Number(value, at, end, shape, spoken)
 
 
 def _scaled(tokens: Sequence[Token], at: int, value: Fraction, end: int) -> Number:
     total = Fraction(0)
     while True:
-        scale = 100 if _low(tokens, end) == "hundred" else SCALES.get(_low(tokens, end))
+        word = _low(tokens, end)
+        scale = 100 if word in HUNDRED else SCALES.get(word)
         if scale is None:
             break
         value, end = value * scale, end + 1
         if scale >= 1000:
             total, value = total + value, Fraction(0)
         if _low(tokens, end) == "and" and _small(tokens, end + 1):
+            end += 1
+        elif scale >= 1000 and _low(tokens, end) == "," and _is_hundreds(tokens, end + 1):
             end += 1
         printed = tokens[end].value if end < len(tokens) and "/" not in tokens[end].low else None
         if printed is not None and printed < scale:
@@ -132,28 +104,10 @@ def _scaled(tokens: Sequence[Token], at: int, value: Fraction, end: int) -> Numb
     return Number(total + value, at, end, "integer", True)
 
 
-def _digit_denominator(tokens: Sequence[Token], at: int) -> tuple[int, int] | None:
-    """Read "eighths", "sevenths", "16ths", or a hyphen and "8s" after a whole number."""
-    low = _low(tokens, at)
-    if low in DENOMINATORS and low not in ("half", "quarter", "third", "second", "fourth", "fifth", "halve"):
-        return DENOMINATORS[low], at + 1
-    if low in ("quarters", "quarter", "thirds"):
-        return DENOMINATORS[low], at + 1
-    if low == "-":
-        at += 1
-    if at + 1 < len(tokens) and tokens[at].value in (8, 16, 32, 64) and tokens[at + 1].glued:
-        if tokens[at + 1].low in ("ths", "th", "s", "nds", "nd"):
-            return int(tokens[at].value or 1), at + 2
-    return None
-
-
-def _sixty_fourths(tokens: Sequence[Token], at: int) -> tuple[int, int] | None:
-    first, second = _low(tokens, at), _low(tokens, at + 1)
-    if first == "thirty" and second in ("second", "seconds"):
-        return 32, at + 2
-    if first == "sixty" and second in ("fourth", "fourths"):
-        return 64, at + 2
-    return None
+def _is_hundreds(tokens: Sequence[Token], at: int) -> bool:
+    """Tell "five thousand, | two hundred and three", printed with a comma, from the next of a list."""
+    small = _small(tokens, at)
+    return small is not None and any(t.low in HUNDRED for t in tokens[at : small[1]])
 
 
 def _small(tokens: Sequence[Token], at: int) -> tuple[int, int] | None:
@@ -162,24 +116,19 @@ def _small(tokens: Sequence[Token], at: int) -> tuple[int, int] | None:
     if low in TENS:
         value, end = TENS[low], at + 1
         unit = UNITS.get(_low(tokens, end), 0)
-        if 0 < unit < 10 and _sixty_fourths(tokens, at) is None and not _unit_starts_fraction(tokens, end):
+        if 0 < unit < 10 and not is_below_the_line(tokens, at) and not starts_fraction(tokens, end):
             value, end = value + unit, end + 1
     elif low in UNITS or low in ("nought", "naught", "nil"):
         value, end = UNITS.get(low, 0), at + 1
     else:
         return None
-    if _low(tokens, end) == "hundred":
+    if _low(tokens, end) in HUNDRED:
         value, end = value * 100, end + 1
         joined = end + 1 if _low(tokens, end) == "and" else end
         rest = _small(tokens, joined)
         if rest and rest[0] < 100:
             value, end = value + rest[0], rest[1]
     return value, end
-
-
-def _unit_starts_fraction(tokens: Sequence[Token], at: int) -> bool:
-    """Tell "twenty | three eighths" from "twenty three"."""
-    return _low(tokens, at + 1) in DENOMINATORS and _low(tokens, at + 1) not in ("half", "third", "quarter", "second")
 
 
 def _spoken(tokens: Sequence[Token], at: int) -> Number | None:
@@ -190,8 +139,8 @@ def _spoken(tokens: Sequence[Token], at: int) -> Number | None:
         return None
     value, end = Fraction(small[0]), small[1]
     shape = "integer"
-    denominator = _sixty_fourths(tokens, end) or _word_denominator(tokens, end)
-    if denominator and _is_lowest(value, denominator[0]):
+    denominator = denominator_after(tokens, end)
+    if denominator and is_lowest(value, denominator[0]):
         return Number(value / denominator[0], at, denominator[1], "fraction", True)
     if _low(tokens, end) in SCALES:
         return _fold_tail(_scaled(tokens, at, value, end), tokens)
@@ -206,16 +155,11 @@ def _spoken(tokens: Sequence[Token], at: int) -> Number | None:
         places = _places(tokens, end + 1)
         if places:
             return Number(value + places[0], at, places[1], "decimal", True)
-    tail = _and_fraction(tokens, end)
+    tail = fraction_after(tokens, end)
     if tail:
         return Number(value + tail[0], at, tail[1], "mixed", True)
-    if (
-        shape == "integer"
-        and 10 < value < 20
-        and 0 < UNITS.get(_low(tokens, end), 0) < 10
-        and _ends_number(tokens, end + 1)
-    ):
-        return Number(value + Fraction(UNITS[_low(tokens, end)], 10), at, end + 1, "decimal", True)
+    if shape == "integer" and (tenths := _bare_tenths(tokens, at, int(value), end)):
+        return Number(value + Fraction(tenths, 10), at, end + 1, "decimal", True)
     if shape == "integer" and value < 10 and end < len(tokens):
         following = tokens[end].value
         if following is not None and "/" in tokens[end].low and following < 1:
@@ -231,7 +175,8 @@ def _digit_string(tokens: Sequence[Token], at: int) -> Number | None:
         end += 1
     if (
         len(digits) < 3
-        or _low(tokens, end) in ("point", "hundred", "thousand")
+        or _low(tokens, end) in ("point", "thousand")
+        or _low(tokens, end) in HUNDRED
         or _low(tokens, end) in DENOMINATORS
         or tokens[at].low in ZEROS
     ):
@@ -239,33 +184,35 @@ def _digit_string(tokens: Sequence[Token], at: int) -> Number | None:
     return Number(Fraction(int(digits)), at, end, "digits", True)
 
 
-def _ends_number(tokens: Sequence[Token], at: int) -> bool:
-    """Tell "seventeen five" (17.5) from "eleven five eighths" and "twelve two inch"."""
-    low = _low(tokens, at)
-    return low in ("", ",", ".", "and", "but", "so", "at", "on", "is", "which", "no", "the") or low in (
-        "mil",
-        "mm",
-        "thou",
-    )
+_SIZE_BEFORE = frozenset("is 's was at to says reads read measures mics makes of since are were".split())
 
 
-def _fold_tail(number: Number, tokens: Sequence[Token]) -> Number:
-    tail = _and_fraction(tokens, number.end)
-    if tail and number.value < 1000:
-        return Number(number.value + tail[0], number.start, tail[1], "mixed", True)
-    return number
+def _bare_tenths(tokens: Sequence[Token], at: int, whole: int, end: int) -> int | None:
+    """Read the tenths of "seventeen five" (17.5) and "thirty nine eight" (39.8), said without their point.
 
-
-def _word_denominator(tokens: Sequence[Token], at: int) -> tuple[int, int] | None:
-    low = _low(tokens, at)
-    if low in DENOMINATORS and low not in ("half", "halve", "second"):
-        return DENOMINATORS[low], at + 1
+    A size below ten ("six two") needs a word of measuring before it: "six eight mil bolts" are six bolts.
+    """
+    tenths = UNITS.get(_low(tokens, end), 0)
+    if not 0 < tenths < 10 or not _ends_number(tokens, end + 1):
+        return None
+    if 10 < whole < 100 and whole % 10:
+        return tenths
+    if 2 < whole < 10 and tenths != whole + 1 and _low(tokens, at - 1) in _SIZE_BEFORE:
+        return tenths
     return None
 
 
-def _is_lowest(top: Fraction, bottom: int) -> bool:
-    """Tell "three eighths" from "two | quarter" (nobody says two quarters for a half)."""
-    return top.denominator == 1 and gcd(int(top), bottom) == 1 and 0 < top < bottom
+def _ends_number(tokens: Sequence[Token], at: int) -> bool:
+    """Tell "seventeen five" (17.5) from "eleven five eighths" and "twelve two inch"."""
+    low = _low(tokens, at)
+    return low in ("", ",", ".", "and", "but", "so", "at", "on", "is", "which", "no", "the", "mil", "mm", "thou")
+
+
+def _fold_tail(number: Number, tokens: Sequence[Token]) -> Number:
+    tail = fraction_after(tokens, number.end)
+    if tail and number.value < 1000:
+        return Number(number.value + tail[0], number.start, tail[1], "mixed", True)
+    return number
 
 
 def _elided(tokens: Sequence[Token], at: int, head: int, end: int) -> tuple[int, int] | None:
@@ -286,7 +233,7 @@ def _elided(tokens: Sequence[Token], at: int, head: int, end: int) -> tuple[int,
 
 
 def _places(tokens: Sequence[Token], at: int) -> tuple[Fraction, int] | None:
-    """Read the digits after "point": "oh five", "two six four", "twenty five", "8"."""
+    """Read the digits after "point": "oh five", "two six four", "twenty five", "double oh two", "8"."""
     digits, end = "", at
     while end < len(tokens):
         token = tokens[end]
@@ -299,6 +246,8 @@ def _places(tokens: Sequence[Token], at: int) -> tuple[Fraction, int] | None:
             digits += token.low
         elif token.low in ZEROS:
             digits += "0"
+        elif token.low == "double" and _low(tokens, end + 1) in ZEROS:
+            digits, end = digits + "00", end + 1
         elif 0 < UNITS.get(token.low, 0) < 10:
             digits += str(UNITS[token.low])
         elif not digits.strip("0") and (token.low in TENS or UNITS.get(token.low, 0) >= 10):
@@ -325,34 +274,14 @@ def _decimal(tokens: Sequence[Token], at: int) -> Number | None:
     return Number(places[0], start, places[1], "decimal", True) if places else None
 
 
-def _and_fraction(tokens: Sequence[Token], at: int) -> tuple[Fraction, int] | None:
-    """Read "and a half", "and three quarters", "and 3/8" after a whole number."""
-    if _low(tokens, at) not in ("and", "an", "n"):
-        return None
-    at = at + 1 if _low(tokens, at) in ("and", "n") else at
-    if at < len(tokens) and tokens[at].value is not None and "/" in tokens[at].low:
-        value = tokens[at].value
-        return (value, at + 1) if value is not None and value < 1 else None
-    if _low(tokens, at) in ("a", "an"):
-        low = _low(tokens, at + 1)
-        if low in DENOMINATORS and not low.endswith("s") and low != "second":
-            return Fraction(1, DENOMINATORS[low]), at + 2
-        return None
-    if _low(tokens, at) == "half" and _low(tokens, at - 1) in ("and", "n"):
-        return Fraction(1, 2), at + 1
-    top = UNITS.get(_low(tokens, at), 0)
-    denominator = _sixty_fourths(tokens, at + 1) or _word_denominator(tokens, at + 1)
-    if top and denominator and top < denominator[0]:
-        return Fraction(top, denominator[0]), denominator[1]
-    return None
-
-
 def _with_article(tokens: Sequence[Token], at: int) -> Number | None:
     """Read "a hundred and forty", "a thousand", "a half", "an eighth", "a quarter"."""
     low = _low(tokens, at + 1)
-    if low in ("hundred", "thousand", "million"):
+    if low in HUNDRED or low in ("thousand", "million"):
         number = _scaled(tokens, at, Fraction(1), at + 1)
         return Number(number.value, at, number.end, "integer", True)
+    if is_below_the_line(tokens, at + 1):
+        return Number(Fraction(1, 32 if low == "thirty" else 64), at, at + 3, "fraction", True)
     if low in DENOMINATORS and not low.endswith("s") and low not in ("second", "third", "fourth", "fifth", "halve"):
         return Number(Fraction(1, DENOMINATORS[low]), at, at + 2, "fraction", True)
     return None

@@ -14,13 +14,14 @@ from importlib import resources
 
 from notebook.entries import Correction, Disposition, Entry, Fastener, Finding, Measurement, Mileage
 from notebook.nouns import Change
-from notebook.reading.bearers import Bearer, Focus, note_list, resolve, subject_of
+from notebook.reading.bearers import Bearer, Focus, note_list, subject_of
 from notebook.reading.carry import carried_dispositions, carried_findings
 from notebook.reading.chunks import chunk_pieces
-from notebook.reading.clauses import QUESTION, Clause, cut_clauses
+from notebook.reading.clauses import Clause, cut_clauses
 from notebook.reading.deeds import read_dispositions, read_steps
 from notebook.reading.fasteners import STATES, read_fasteners
 from notebook.reading.findings import read_findings, settle_findings
+from notebook.reading.looking import look
 from notebook.reading.marking import read_marks
 from notebook.reading.matching import Matcher, standard_matcher
 from notebook.reading.measurements import read_amounts
@@ -104,7 +105,9 @@ class Reader:
             memory.group, memory.total = state.focus.group, state.focus.total
         if entries:
             memory.entries = tuple(entries)
-        memory.words |= {w for b in state.focus.named for w in (b.component or "").split() if w in self._matcher.lexicon.heads}
+        memory.words |= {
+            w for b in state.focus.named for w in (b.component or "").split() if w in self._matcher.lexicon.heads
+        }
         if state.focus.named:
             memory.named = tuple({b.component: b for b in state.focus.named}.values())
         memory.dispositions = tuple(e for e in entries if isinstance(e, Disposition)) or memory.dispositions
@@ -133,7 +136,7 @@ def _read_clauses(clauses: list[Clause], state: State) -> list[Entry]:
         subject, at = subject_of(clause, state.focus, state.lexicon)
         subjects.append(subject)
         entries.extend(_facts(clause, state))
-        _look(clause, at, subject, state)
+        look(clause, at, subject, state)
         _note_totals(clause, state)
         note_list(clause, state.focus, state.lexicon)
         kept.append(clause)
@@ -217,78 +220,6 @@ def _facts(clause: Clause, state: State) -> list[Entry]:
     for finding in findings:
         state.focus.count_off(Bearer(component=finding.component, count=finding.count, of=finding.of))
     return entries
-
-
-def _look(clause: Clause, at: int, subject: Bearer | None, state: State) -> None:
-    """Move the focus: to the subject when it is named, else to a part named in the clause."""
-    if clause.mood == QUESTION or (clause.joiner in _BESIDE and state.focus.named):
-        return
-    if subject is not None and at >= 0 and subject.component and not _is_clock(clause.chunks[at].name):
-        chunk = clause.chunks[at]
-        if not subject.is_named or chunk.is_known or chunk.fastener or chunk.owner or _is_spoken_of(clause, at):
-            state.focus.look_at(subject)
-        if subject.is_named:
-            return
-    has_own_subject = at >= 0 or any(c.low in ("there", "here") for c in clause.chunks[:2])
-    for n, chunk in enumerate(clause.chunks):
-        if not (chunk.is_part and chunk.name) or chunk.is_unspecific or chunk.tool or chunk.container or chunk.quantity:
-            continue
-        in_phrase = n > 0 and clause.chunks[n - 1].kind == "preposition"
-        is_cleft = n >= 2 and clause.chunks[0].pronoun in ("it", "that", "this") and clause.chunks[1].kind == "aux"
-        if state.focus.named and (in_phrase or not (has_own_subject or _is_done_to(clause, n))):
-            continue
-        if subject is not None and at >= 0 and subject.component and not is_cleft:
-            continue
-        if not chunk.is_known and chunk.fastener is None and not _is_spoken_of(clause, n):
-            continue
-        bearer = resolve(chunk, state.focus, state.lexicon)
-        if bearer is not None and bearer.is_named and not _is_clock(chunk.name):
-            state.focus.look_at(bearer)
-            return
-
-
-def _is_done_to(clause: Clause, n: int) -> bool:
-    """ "Pulled the drum", "take out the shims": the object of a deed is what is spoken of next."""
-    return any(c.kind == "verb" and c.tag in ("V", "B", "E") for c in clause.chunks[:n])
-
-
-def _is_spoken_of(clause: Clause, n: int) -> bool:
-    """A noun of no list is taken for a part when something is said of it or done to it."""
-    following = clause.chunks[n + 1 : n + 3]
-    return (
-        any(c.kind in ("condition", "particle", "aux") for c in following)
-        or (n > 0 and clause.chunks[n - 1].kind == "verb")
-        or len(clause.chunks) <= 2
-    )
-
-
-_BESIDE = frozenset(
-    {
-        "where",
-        "when",
-        "while",
-        "as",
-        "before",
-        "after",
-        "since",
-        "until",
-        "till",
-        "once",
-        "if",
-        "because",
-        "that",
-        "cause",
-        "cos",
-    }
-)
-"""A clause joined by one of these says something by the way; what was spoken of stays."""
-
-
-def _is_clock(name: str | None) -> bool:
-    return bool(name) and any(
-        w in ("clock", "book", "speedo", "meter", "limit", "spec", "manual", "minimum", "maximum", "photo", "picture")
-        for w in (name or "").split()
-    )
 
 
 def _finish(entries: list[Entry], state: State) -> list[Entry]:

@@ -10,7 +10,6 @@ A word that cannot be a part, standing where a part stands with a fault said of 
 
 from __future__ import annotations
 
-
 from collections.abc import Callable, Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
@@ -30,18 +29,36 @@ NAMED_BEFORE = 0.06
 """How much further off a word may be when the part it would mean was named in the job already."""
 SPELLED_ALIKE = 0.78
 
-_NEVER = frozenset("boss gaffer man men lad lads car play his her had will rest the a an is are was were it and of to in on at for with off out up down no not one two or but so as by if be do go got get".split())
+_NEVER = frozenset(
+    "boss gaffer man men lad lads car play his her had will rest the a an is are was were it and of to in on at for with off out up down no not one two or but so as by if be do go got get".split()
+)
 _BEFORE_PART = frozenset(
     (
         "the a an this that these those my your his its our their both each every all no other same new old one two three four five six "
         "seven eight nine ten left right front rear back inner outer top bottom upper lower inlet exhaust main first second third last"
     ).split()
 )
-_BE = frozenset("'s is are was were isn't aren't wasn't has have had hasn't haven't looks look feels feel seems".split())
+_BE = frozenset(
+    "'s is are was were isn't aren't wasn't has have had hasn't haven't looks look feels feel seems".split()
+)
 _AWAY = frozenset("off out apart".split())
 _STOPS = frozenset(", . ; : - ! ?".split())
 _VERB = frozenset({"base", "s", "ed"})
-_GRAMMAR = frozenset({"auxiliary", "pronoun", "preposition", "conjunction", "subordinator", "determiner", "question", "base", "s", "ed", "adverb"})
+_GRAMMAR = frozenset(
+    {
+        "auxiliary",
+        "pronoun",
+        "preposition",
+        "conjunction",
+        "subordinator",
+        "determiner",
+        "question",
+        "base",
+        "s",
+        "ed",
+        "adverb",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,7 +185,9 @@ def _fits(rule: _Rule, tokens: Sequence[Token], at: int, lexicon: Lexicon) -> in
         return None
     for n, choice in enumerate(words):
         token = tokens[at + n]
-        if token.low not in choice and not any(c[0] == "<" and _is_of_class(c, tokens, at + n, lexicon) for c in choice):
+        if token.low not in choice and not any(
+            c[0] == "<" and _is_of_class(c, tokens, at + n, lexicon) for c in choice
+        ):
             return None
     wanted = [w for w in rule.put if w] if words is not rule.words else list(rule.put)
     changes = any(w not in ("=", tokens[at + n].low) for n, w in enumerate(wanted))
@@ -178,7 +197,7 @@ def _fits(rule: _Rule, tokens: Sequence[Token], at: int, lexicon: Lexicon) -> in
 _CLASSES: dict[str, Callable[[Sequence[Token], int, Lexicon], bool]] = {
     "<number>": lambda t, at, _: t[at].value is not None or _ends_number(t, at),
     "<large>": lambda t, at, _: (t[at].value or 0) >= 40,
-    "<count>": lambda t, at, _: t[at].value is not None and t[at].value <= 60 or read_number(t[at : at + 1], 0) is not None,
+    "<count>": lambda t, at, _: (t[at].value is not None and t[at].value <= 60) or read_number(t[at : at + 1], 0) is not None,
     "<size>": lambda t, at, _: t[at].low in ("3", "4", "5", "6", "8", "10", "12", "six", "eight", "ten", "five", "twelve"),
     "<fraction>": lambda t, at, _: (t[at].value is not None and t[at].value.denominator > 1) or t[at].low in ("half", "quarter", "eighths", "eighth", "sixteenths", "quarters", "sixteenth"),
     "<be>": lambda t, at, _: t[at].low in _BE,
@@ -244,7 +263,7 @@ def _key(tokens: Sequence[Token]) -> str:
 def _is_trade_word(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> bool:
     """A word that is a part, fastener or tool by itself, or stands in a known name here, was heard rightly."""
     low = tokens[at].low
-    if (low,) in lexicon.components or (low,) in lexicon.fasteners or (low,) in lexicon.tools:
+    if any((low,) in words for words in (lexicon.components, lexicon.fasteners, lexicon.tools, lexicon.conditions)):
         return True
     for start in range(max(0, at - 3), at + 1):
         for end in range(at + 1, min(len(tokens), at + 4) + 1):
@@ -291,7 +310,13 @@ def _in_a_name(
     is_grammar = bool(classes & _GRAMMAR) and not lexicon.is_nouny(tokens[start].low)
     if distance > (NEAR_VERB_IN_A_NAME if is_grammar else NEAR_IN_A_NAME[sort]):
         return None
-    is_verb = bool(classes & _VERB) and (distance > 0.1 or not lexicon.is_nouny(tokens[start].low)) and end < len(tokens) and tokens[end].is_word and tokens[end].low not in _BE
+    is_verb = (
+        bool(classes & _VERB)
+        and (distance > 0.1 or not lexicon.is_nouny(tokens[start].low))
+        and end < len(tokens)
+        and tokens[end].is_word
+        and tokens[end].low not in _BE
+    )
     for left in (0, 1, 2):
         for right in (0, 1, 2):
             if not 0 < left + right <= 3 or start - left < 0 or end + right > len(tokens):
@@ -299,7 +324,11 @@ def _in_a_name(
             around = (*tokens[start - left : start], *tokens[end : end + right])
             if not all(t.is_word for t in around):
                 continue
-            phrase = (*(t.low for t in tokens[start - left : start]), meant, *(t.low for t in tokens[end : end + right]))
+            phrase = (
+                *(t.low for t in tokens[start - left : start]),
+                meant,
+                *(t.low for t in tokens[end : end + right]),
+            )
             if phrase not in lexicon.components and phrase not in lexicon.fasteners:
                 continue
             if (is_grammar or sort == "two") and not _is_noun_slot(tokens, start - left):
@@ -310,7 +339,9 @@ def _in_a_name(
                 continue
             if tokens[start].low in ("break", "breaks") and left == 0 and not _is_noun_slot(tokens, start):
                 continue
-            return _Proposal(start, end, meant, f"sounds like \"{' '.join(phrase)}\"", distance - 0.3 - 0.1 * (left + right))
+            return _Proposal(
+                start, end, meant, f'sounds like "{" ".join(phrase)}"', distance - 0.3 - 0.1 * (left + right)
+            )
     return None
 
 
@@ -330,11 +361,15 @@ def _alone(
         return None
     if distance > NEAR_ALONE[sort] + (NAMED_BEFORE if is_named else 0.0):
         return None
-    if lexicon.classes.get(tokens[start].low, frozenset()) & _VERB and (end >= len(tokens) or tokens[end].low not in _BE):
+    if lexicon.classes.get(tokens[start].low, frozenset()) & _VERB and (
+        end >= len(tokens) or tokens[end].low not in _BE
+    ):
         return None
     before = tokens[start - 1] if start else None
-    follows_part = before is not None and (before.low,) in lexicon.components
-    is_slot = before is None or before.low in _BEFORE_PART or before.low in _STOPS or before.value is not None or follows_part
+    follows_part = before is not None and ((before.low,) in lexicon.components or before.low in lexicon.heads)
+    is_slot = (
+        before is None or before.low in _BEFORE_PART or before.low in _STOPS or before.value is not None or follows_part
+    )
     if not is_slot or (before is not None and before.low in _NO_PART_AFTER):
         return None
     is_pointed_at = (before is not None and (before.low in _BEFORE_PART or follows_part)) or _is_numbered(tokens, end)
@@ -360,7 +395,12 @@ _NO_PART_AFTER = frozenset("that all each same".split())
 
 
 def _ends_phrase(tokens: Sequence[Token], at: int) -> bool:
-    return at >= len(tokens) or not tokens[at].is_word or tokens[at].low in _BE or tokens[at].low in ("and", "off", "out", "on", "in", "from", "with")
+    return (
+        at >= len(tokens)
+        or not tokens[at].is_word
+        or tokens[at].low in _BE
+        or tokens[at].low in ("and", "off", "out", "on", "in", "from", "with")
+    )
 
 
 def _fault_follows(tokens: Sequence[Token], at: int, meant: str, lexicon: Lexicon) -> bool:

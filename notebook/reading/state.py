@@ -47,6 +47,8 @@ class State:
     focus: Focus
     last_chunks: list[Chunk] = field(default_factory=list)
     last_negation: str | None = None
+    denied: list[Finding] = field(default_factory=list)
+    """What "it's not the bearing that's noisy" denied, for "it's the gear"."""
     units: list[tuple[int, str, str | None]] = field(default_factory=list)
     """(piece, unit, dimension) of every amount of the remark that names its unit."""
     quantity: str | None = None

@@ -29,7 +29,7 @@ _DIALECT = {
     "oan": "on", "oot": "out", "doon": "down", "aff": "off", "o'": "of", "t'other": "other", "tother": "other", "summat": "something", "owt": "anything", "nowt": "nothing",
     "em": "them", "'em": "them", "ye": "you", "yer": "your", "youse": "you", "thon": "that", "yon": "that", "aye": "yes", "isnae": "isn't", "isna": "isn't",
     "wasnae": "wasn't", "arenae": "aren't", "didnae": "didn't", "doesnae": "doesn't", "dinnae": "don't", "dinna": "don't", "cannae": "can't", "canna": "can't", "couldnae": "couldn't",
-    "wouldnae": "wouldn't", "hasnae": "hasn't", "havenae": "haven't", "wasna": "wasn't", "nae": "no", "naw": "no", "gonna": "going", "gotta": "got", "dunno": "don't", "ain't": "isn't",
+    "wouldnae": "wouldn't", "hasnae": "hasn't", "havenae": "haven't", "wasna": "wasn't", "nae": "no", "naw": "no", "gonna": "going", "oughta": "ought", "coulda": "could", "shoulda": "should", "woulda": "would", "musta": "must", "mighta": "might", "kinda": "rather", "sorta": "rather", "outta": "out", "nobbut": "only", "gotta": "got", "dunno": "don't", "ain't": "isn't",
     "ower": "over", "anither": "another", "baith": "both", "twa": "two", "yous": "you", "hisself": "himself", "theirselves": "themselves", "nivver": "never", "allus": "always",
     "abaht": "about", "dahn": "down", "rahnd": "round", "roond": "round", "roun'": "round", "awa": "away", "awa'": "away", "haud": "hold", "auld": "old", "guid": "good", "noo": "now", "gie": "give", "gies": "give", "gied": "gave", "weel": "well", "gey": "very", "wis": "was", "were's": "was", "hae": "have", "hid": "had", "efter": "after", "afore": "before", "gert": "great", "mebbe": "maybe", "mibbe": "maybe",  "aboot": "about",
 }  # fmt: skip
@@ -64,7 +64,7 @@ class Token:
 
     @property
     def is_word(self) -> bool:
-        return self.low[:1].isalpha() or self.low[:1] in "'&°"
+        return self.low[:1].isalpha() or (self.low[:1] in "'&°" and self.low != "'")
 
     @property
     def is_number(self) -> bool:
