@@ -24,7 +24,7 @@ THINGS = frozenset({"06", "08", "13", "17", "20", "25", "27"})
 SENSES_LOOKED_AT = 4
 COARSE = ("offensive", "disparag", "vulgar", "obscene", "derogatory", "slur", "insult", "sexual", "derisive", "profan", "slang", "defecat")
 """Words in a gloss that tell a coarse word."""
-BY_HAND = frozenset("fitting lead dog spider worm horn collar".split())
+BY_HAND = frozenset("phase picker rider striker tracker lay supply driver swift flyer fitting lead dog spider worm horn collar".split())
 """Things of a machine that WordNet does not give first. source: common practice (no source)"""
 
 

@@ -93,7 +93,7 @@ def is_sub_part(component: str | None) -> bool:
 
 
 _SUB_PARTS = frozenset(
-    "tooth teeth thread lip face hole spline edge rim groove land skirt crown stem head shank surface keyway corner slot flat tang tip journal seat bore".split()
+    "tooth teeth thread lip face hole spline edge rim groove land skirt crown stem head shank surface keyway corner slot flat tang tip journal seat bore link cog prong finger lug".split()
 )
 
 

@@ -112,7 +112,7 @@ def chunk_pieces(
 
 def _settle_containers(chunks: list[Chunk]) -> list[Chunk]:
     """A cup, a case or a pan is a place only where something is put in it; else it is a part: "cup's cracked"."""
-    for before, chunk, after in zip([None, *chunks[:-1]], chunks, [*chunks[1:], None], strict=True):
+    for before, chunk, after in zip([None, *chunks], chunks, [*chunks[1:], None], strict=False):
         if not chunk.container or chunk.name is None:
             continue
         is_put_in = before is not None and (before.kind in ("preposition", "particle") or before.low in _PUT)
@@ -405,11 +405,19 @@ def _fits_here(sheet: _Sheet, match: Match, low: str, forms: Mapping[str, Condit
         return False
     if low == "round":
         return (following not in ("the", "a", "it", "its", "to", "here", "and") and _is_after_be(sheet, start, before)) or previous in ("dead", "perfectly", "nice")
-    if previous == "something":
+    if previous == "something" or (low == "well" and previous == "as"):
+        return False
+    if low == "lost" and following in ("its", "their", "a", "the", "some", "his", "her", "all", "most", "one", "two"):
+        return False
+    if low in ("spun", "spinning", "turned") and _last_word(before) not in _SPINS:
+        return False
+    if low == "open" and not _ELECTRIC & set(" ".join(c.low for c in before[-4:]).split()):
         return False
     if low == "marked" and (sheet.pieces[end].kind in ("number", "amount") if end < len(sheet.pieces) else False):
         return False
-    if low == "spun" and (following in ("by", "it", "the", "her") or previous in ("i", "we")):
+    if low == "turned" and not (previous in ("has", "have", "'s", "'ve", "had") and next_tag in "ZCUS"):
+        return False
+    if low == "spun" and (following in ("by", "it", "the", "her", "out", "off", "on", "in", "up", "over", "freely") or previous in ("i", "we")):
         return False
     if low == "stuck" and following in ("to", "a", "the", "it", "them"):
         return False
@@ -423,7 +431,7 @@ def _fits_here(sheet: _Sheet, match: Match, low: str, forms: Mapping[str, Condit
         and next_tag in "DPO"
         and following not in ("it's", "that", "all", "both")
         and not _is_after_be(sheet, start, before)
-        and not _is_done_by_part(before)
+        and (not _is_done_by_part(before) or _is_broken_loose(sheet, end))
     ):
         return False
     if low == "cracked" and following in ("with", "off", "it", "them", "loose", "open"):
@@ -441,11 +449,20 @@ def _is_done_by_part(before: Sequence[Chunk]) -> bool:
     return subject is not None and (subject.pronoun in ("it", "that", "which", "they") or subject.name is not None)
 
 
+def _is_broken_loose(sheet: _Sheet, at: int) -> bool:
+    """ "Broke those loose", "cracked it off": undoing, not damage."""
+    return any(sheet.low(n) in ("loose", "free", "off", "out", "away", "open") for n in range(at, at + 4))
+
+
 def _last_word(before: Sequence[Chunk]) -> str:
     part = next((c for c in reversed(before) if c.is_part and c.name), None)
     return (part.name or "").split()[-1] if part is not None and part.name else ""
 
 
+_SPINS = frozenset("bearing race ring bush bushing shell insert liner sleeve hub cup cone journal pin collar wheel pulley gear".split())
+_ELECTRIC = frozenset(
+    "coil coils winding windings phase phases fuse fuses circuit wire wires element elements diode diodes motor switch contacts contact sensor field lead leads one resistor heater".split()
+)
 _COMING_OFF = frozenset({"lifted", "lifting", "come away", "coming away", "peeled", "peeling", "peeling off", "come unstuck"})
 _LAID_ON = frozenset(
     (
@@ -478,14 +495,14 @@ def _inside_name(sheet: _Sheet, start: int, end: int) -> bool:
 
 def _is_after_be(sheet: _Sheet, start: int, before: Sequence[Chunk]) -> bool:
     for chunk in reversed(before[-4:]):
-        if chunk.kind == "aux" or chunk.low in _LINKS:
+        if chunk.kind == "aux" or chunk.low in LINKS:
             return True
         if chunk.kind not in ("adverb", "cue", "determiner", "condition", "conjunction") and chunk.low != ",":
             return False
     return False
 
 
-_LINKS = frozenset(
+LINKS = frozenset(
     (
         "gone went looks look feels feel seems seem came come comes runs run turns turn looking feeling "
         "running spins went measured sounds sound looked felt seemed stayed going getting got getting left "
@@ -630,9 +647,9 @@ def _noun_phrase(sheet: _Sheet, at: int) -> Chunk | None:
             i += 1
         elif tag == "R" and not nouns and low in ("very", "quite", "really", "nearly", "almost", "about") and i > at:
             i += 1
-        elif tag in "NJ" and not nouns and (named := _named_condition(sheet, part, at, i)) is not None:
+        elif (tag in "NJ" or (tag in "EV" and sheet.tag(i + 1) == "N")) and not nouns and (named := _named_condition(sheet, part, at, i)) is not None:
             return named
-        elif nouns and nouns[-1] in ("side", "end") and len(nouns) < 3 and _is_clause_after(sheet, i):
+        elif nouns in (["side"], ["end"]) and part.determiner and not (positions or part.adjectives) and _is_clause_after(sheet, i):
             break
         elif tag == "N" or (tag == "J" and nouns and sheet.tag(i + 1) == "N") or (low in ("one", "ones") and not nouns):
             if _condition_head(sheet, i, nouns) is not None:
@@ -783,9 +800,16 @@ def _finish_part(sheet: _Sheet, part: Chunk, at: int, end: int, nouns: list[str]
     part.is_plural = singular(head) != head or head in ("teeth", "points")
     part.name = _name_of(nouns)
     part.is_known = tuple(part.name.split()) in sheet.lexicon.components or singular(head) in sheet.lexicon.heads
+    is_component = tuple(part.name.split()) in sheet.lexicon.components
     part.is_unspecific = (
-        head in sheet.lexicon.unspecific and not part.is_known and all(n in sheet.lexicon.unspecific for n in nouns)
-    )
+        head in sheet.lexicon.unspecific
+        and not (part.is_known and (is_component or len(nouns) > 1))
+        and all(n in sheet.lexicon.unspecific for n in nouns)
+    ) or (len(nouns) == 1 and not part.is_known and singular(head) in sheet.lexicon.no_things)
+    if at and sheet.pieces[at - 1].kind == "amount" and singular(head) in _HEADS_OF_TOOLS and len(nouns) == 1:
+        part.is_unspecific = True
+    if part.is_unspecific:
+        part.is_known = False
     part.container = singular(head) in sheet.lexicon.containers
     phrase = tuple(nouns)
     for n in range(len(phrase)):
@@ -807,8 +831,12 @@ def _finish_part(sheet: _Sheet, part: Chunk, at: int, end: int, nouns: list[str]
     for n in range(len(phrase)):
         if phrase[n:] in sheet.lexicon.tools:
             part.tool = " ".join((*adjectives, *phrase))
+            part.is_known = part.is_known and is_component
             break
     return part
+
+
+_HEADS_OF_TOOLS = frozenset("head hex socket spanner wrench key driver ring bit".split())
 
 
 def _place_only(part: Chunk, nouns: list[str], positions: list[str]) -> Chunk:
@@ -895,6 +923,8 @@ _PARTS_OF = frozenset(
         "rest",
     }
 )
+_LITTLE = frozenset("drop bit touch trace smear film splash dribble lick dab dollop blob load lots loads bits hint smattering".split())
+""" "Hardly a drop of oil", "a bit of packing": what there is a little of is the thing meant."""
 _PLACES_ON = frozenset(
     (
         "end top bottom side edge middle centre inside outside back front corner half face underside tip base "
@@ -956,8 +986,10 @@ def _all_but(out: Sequence[Chunk], chunk: Chunk) -> Chunk | None:
 
 def _partition(first: Chunk, second: Chunk) -> Chunk | None:
     head = (first.name or "").split()[-1:] or [first.pronoun or ""]
+    is_little = head[0] in _LITTLE and not second.is_unspecific
     is_share = (
-        first.pronoun in _PARTS_OF
+        is_little
+        or first.pronoun in _PARTS_OF
         or (first.name is None and first.count is not None)
         or head[0] in ("couple", "pair", "half", "rest", "most", "few")
     )
@@ -966,7 +998,7 @@ def _partition(first: Chunk, second: Chunk) -> Chunk | None:
         joined = Chunk(**{name: getattr(whole, name) for name in Chunk.__slots__})
         joined.start, joined.low = first.start, f"{first.low} of {second.low}"
         joined.of = second.count
-        joined.count = first.count
+        joined.count = None if is_little else first.count
         joined.is_negative = first.is_negative or first.pronoun in ("none", "neither")
         joined.position = second.position or first.position
         if head[0] in ("couple", "pair"):

@@ -393,7 +393,7 @@ def _is_usual(clause: Clause, said: str) -> bool:
         "on these",
         "these things",
     ):
-        return not any(c.low in ("'ve", "have") for c in clause.chunks) and not clause.has("i always", "always been")
+        return not any(c.low in ("'ve", "have") for c in clause.chunks) and not clause.has("i always", "always been", "i like", "i love")
     return True
 
 

@@ -14,8 +14,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from notebook.entries import Entry, Finding
-from notebook.reading.bearers import NOTHING_BEFORE, Bearer, part_after, resolve, subject_of, subjects_of
-from notebook.reading.chunks import Chunk
+from notebook.reading.bearers import NOTHING_BEFORE, Bearer, is_sub_part, part_after, resolve, subject_of, subjects_of
+from notebook.reading.chunks import LINKS, Chunk
 from notebook.reading.clauses import ELSEWHERE, EXPECTED, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.state import State
 from notebook.reading.tags import SPEECH_VERBS
@@ -350,6 +350,8 @@ def _polarity(clause: Clause, at: int, state: State) -> tuple[str | None, str | 
             if _is_near(before, i):
                 degree = chunk.cue.split(".")[1]
     unsure = _unsure([*_said_first(clause, state), *before])
+    if unsure:
+        negations -= sum(c.cue == "negation.before" and c.low.startswith(unsure) for c in before)
     if unsure and (negations or unsure not in _SAYING):
         presence, cue = "possible", unsure
     elif unsure or negations:
@@ -477,11 +479,23 @@ def _bearer(
         position = _place_text(chunks, after[0]) if _is_place(after[1], chunks, after[0]) else None
         if position is None and after[1].pronoun == "place":
             position = after[1].position
+    if _is_of_whole(chunks, subject_at, chunk, state) and state.focus.whole is not None:
+        return replace(state.focus.whole), position
     if (hurt := _hurt(chunks, at, state)) is not None:
         return hurt, position
     if subject is not None and subject_at > at:
         subject = replace(state.focus.bearer) if state.focus.bearer else None
     return subject, position
+
+
+_OF_THE_WHOLE = frozenset({"worn out", "sound", "stretched", "out of true"})
+
+
+def _is_of_whole(chunks: Sequence[Chunk], subject_at: int, chunk: Chunk, state: State) -> bool:
+    """ "Sixteen links go twelve inches, so it's toast": a verdict on "it" is on the chain, not on its links."""
+    if subject_at < 0 or not is_sub_part(state.focus.bearer.component if state.focus.bearer else None):
+        return False
+    return chunks[subject_at].pronoun in ("it", "that", "she", "this") and chunk.conditions[0].term in _OF_THE_WHOLE
 
 
 _HURTS = frozenset(
@@ -496,7 +510,7 @@ _HURTS = frozenset(
 def _hurt(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:
     """ "It's stripped the hole", "might have chewed the housing": what was done is done to the part behind it."""
     following = at + 1
-    while following < len(chunks) and chunks[following].kind == "particle":
+    while following < len(chunks) and chunks[following].low in ("up", "out"):
         following += 1
     if chunks[at].low.split()[0] not in _HURTS or following >= len(chunks) or not chunks[following].is_part:
         return None
@@ -538,7 +552,8 @@ def _owner(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:
 
 
 def _is_place_word(part: Chunk) -> bool:
-    return part.is_unspecific or part.container or part.pronoun == "place"
+    is_put = part.container and (part.name or "").split()[-1:] not in (["case"], ["pan"], ["cup"], ["bowl"], ["lid"], ["bucket"], ["cap"])
+    return part.is_unspecific or is_put or part.pronoun == "place"
 
 
 def _is_place(part: Chunk, chunks: Sequence[Chunk], at: int) -> bool:
@@ -560,6 +575,18 @@ def _place_after(chunks: Sequence[Chunk], at: int, state: State) -> str | None:
     if after is None:
         return None
     return _place_text(chunks, after[0])
+
+
+def _is_said_of_deed(before: Sequence[Chunk]) -> bool:
+    """ "It still nips up alright": a good word about how something goes, not what it is like."""
+    for chunk in reversed(before):
+        if chunk.kind == "aux" or chunk.low in LINKS:
+            return False
+        if chunk.kind == "verb":
+            return chunk.tag == "V"
+        if chunk.is_part:
+            return False
+    return False
 
 
 _LOOKING = frozenset(
@@ -618,7 +645,9 @@ def _is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
     earlier = {c.low for c in clause.chunks[:at]}
     if "to" in earlier and any(c.tag == "B" for c in clause.chunks[:at]) and chunk.tag == "adjective":
         return True
-    if condition.polarity == "good" and earlier & _HAPPENED_WELL:
+    if condition.polarity == "good" and (earlier & _HAPPENED_WELL or _is_said_of_deed(clause.chunks[:at])):
+        return True
+    if chunk.tag == "noun" and condition.term in ("noisy", "rumbling") and before is not None and chunk.determiner in ("that", "the", "this"):
         return True
     if (
         condition.term in ("free", "sound")

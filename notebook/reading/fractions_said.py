@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from math import gcd
 
-from notebook.reading.number_words import DENOMINATORS, UNITS, low_at
+from notebook.reading.number_words import DENOMINATORS, TENS, UNITS, low_at
 from notebook.reading.words import Token
 
 _NOT_BELOW_DIGITS = frozenset({"half", "quarter", "third", "second", "fourth", "fifth", "halve"})
@@ -84,13 +84,22 @@ def fraction_after(tokens: Sequence[Token], at: int) -> tuple[Fraction, int] | N
         return _one_of(tokens, at + 1)
     if low == "half" and low_at(tokens, at - 1) in ("and", "n", "&"):
         return Fraction(1, 2), at + 1
-    top = UNITS.get(low, 0)
-    if not top and at < len(tokens) and tokens[at].value is not None and tokens[at].low.isdigit():
-        top = int(tokens[at].value or 0)
-    denominator = denominator_after(tokens, at + 1)
+    top, end = _top_of(tokens, at)
+    denominator = denominator_after(tokens, end)
     if top and denominator and top < denominator[0]:
         return Fraction(top, denominator[0]), denominator[1]
     return None
+
+
+def _top_of(tokens: Sequence[Token], at: int) -> tuple[int, int]:
+    """Give the number above the line and its end: "three", "3", "twenty one"; 0 where there is none."""
+    low = low_at(tokens, at)
+    if at < len(tokens) and tokens[at].value is not None and low.isdigit():
+        return int(low[:4]), at + 1
+    if low in TENS and not is_below_the_line(tokens, at):
+        unit = UNITS.get(low_at(tokens, at + 1), 0)
+        return (TENS[low] + unit, at + 2) if 0 < unit < 10 else (TENS[low], at + 1)
+    return UNITS.get(low, 0), at + 1
 
 
 def _one_of(tokens: Sequence[Token], at: int) -> tuple[Fraction, int] | None:

@@ -50,6 +50,8 @@ class Lexicon:
     tools: dict[Phrase, str] = field(default_factory=dict)
     containers: frozenset[str] = frozenset()
     unspecific: frozenset[str] = frozenset()
+    no_things: frozenset[str] = frozenset()
+    """Everyday nouns that name nothing one can hold: people, times, acts, states."""
     safety_critical: frozenset[str] = frozenset()
 
     heads: frozenset[str] = frozenset()
@@ -152,6 +154,7 @@ def standard_lexicon() -> Lexicon:
         tools=dict(_with_plurals((said, said) for said in trade["tool"]["phrases"])),
         containers=frozenset(trade["place"]["containers"].split()),
         unspecific=frozenset(trade["unspecific"]["nouns"].split()),
+        no_things=frozenset(read_toml("english.toml")["no_things"].split()),
     )
 
 

@@ -70,10 +70,11 @@ _BESIDE = frozenset("where when while as before after since until till once if b
 """A clause joined by one of these says something by the way; what was spoken of stays."""
 
 
+_TELLS = frozenset(
+    "clock book speedo meter limit spec manual minimum maximum photo picture placard nameplate sticker chart sheet label gauge dial handbook".split()
+)
+""" "Placard says 225": what tells a figure is not what is spoken of."""
+
+
 def _is_clock(name: str | None) -> bool:
-    return bool(name) and any(
-        w in ("clock", "book", "speedo", "meter", "limit", "spec", "manual", "minimum", "maximum", "photo", "picture")
-        for w in (name or "").split()
-    )
-
-
+    return (name or "").split()[-1:] != [] and (name or "").split()[-1] in _TELLS

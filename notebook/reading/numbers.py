@@ -92,9 +92,9 @@ def _scaled(tokens: Sequence[Token], at: int, value: Fraction, end: int) -> Numb
         value, end = value * scale, end + 1
         if scale >= 1000:
             total, value = total + value, Fraction(0)
-        if _low(tokens, end) == "and" and _small(tokens, end + 1):
-            end += 1
-        elif scale >= 1000 and _low(tokens, end) == "," and _is_hundreds(tokens, end + 1):
+        if (_low(tokens, end) == "and" and _small(tokens, end + 1)) or (
+            scale >= 1000 and _low(tokens, end) == "," and _is_hundreds(tokens, end + 1)
+        ):
             end += 1
         printed = tokens[end].value if end < len(tokens) and "/" not in tokens[end].low else None
         if printed is not None and printed < scale:
@@ -105,9 +105,11 @@ def _scaled(tokens: Sequence[Token], at: int, value: Fraction, end: int) -> Numb
 
 
 def _is_hundreds(tokens: Sequence[Token], at: int) -> bool:
-    """Tell "five thousand, | two hundred and three", printed with a comma, from the next of a list."""
+    """Tell "five thousand, | two hundred and three", written with a comma, from the next of a list."""
     small = _small(tokens, at)
-    return small is not None and any(t.low in HUNDRED for t in tokens[at : small[1]])
+    return small is not None and (
+        any(t.low in HUNDRED for t in tokens[at : small[1]]) or _low(tokens, small[1]) in SCALES
+    )
 
 
 def _small(tokens: Sequence[Token], at: int) -> tuple[int, int] | None:
@@ -209,6 +211,8 @@ def _ends_number(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _fold_tail(number: Number, tokens: Sequence[Token]) -> Number:
+    if _low(tokens, number.end) == "point" and (places := _places(tokens, number.end + 1)):
+        return Number(number.value + places[0], number.start, places[1], "decimal", True)
     tail = fraction_after(tokens, number.end)
     if tail and number.value < 1000:
         return Number(number.value + tail[0], number.start, tail[1], "mixed", True)

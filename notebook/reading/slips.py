@@ -357,16 +357,16 @@ def _alone(
 ) -> _Proposal | None:  # fmt: skip
     """ "The general's scored": what was heard is no part, stands where a part stands, and a fault is said of it."""
     is_named = meant in named or singular(meant) in named
-    if (meant,) not in lexicon.components or sort not in NEAR_ALONE:
+    if ((meant,) not in lexicon.components and singular(meant) not in lexicon.heads) or sort not in NEAR_ALONE:
         return None
-    if distance > NEAR_ALONE[sort] + (NAMED_BEFORE if is_named else 0.0):
+    if distance > NEAR_ALONE[sort] + (NAMED_BEFORE if is_named or _part_before(tokens, start, lexicon) else 0.0):
         return None
     if lexicon.classes.get(tokens[start].low, frozenset()) & _VERB and (
         end >= len(tokens) or tokens[end].low not in _BE
     ):
         return None
     before = tokens[start - 1] if start else None
-    follows_part = before is not None and ((before.low,) in lexicon.components or before.low in lexicon.heads)
+    follows_part = before is not None and before.is_word and ((before.low,) in lexicon.components or before.low in lexicon.heads)
     is_slot = (
         before is None or before.low in _BEFORE_PART or before.low in _STOPS or before.value is not None or follows_part
     )
@@ -401,6 +401,10 @@ def _ends_phrase(tokens: Sequence[Token], at: int) -> bool:
         or tokens[at].low in _BE
         or tokens[at].low in ("and", "off", "out", "on", "in", "from", "with")
     )
+
+
+def _part_before(tokens: Sequence[Token], start: int, lexicon: Lexicon) -> bool:
+    return start > 0 and ((tokens[start - 1].low,) in lexicon.components or tokens[start - 1].low in lexicon.heads)
 
 
 def _fault_follows(tokens: Sequence[Token], at: int, meant: str, lexicon: Lexicon) -> bool:
