@@ -179,6 +179,8 @@ def _pointed(chunk: Chunk, focus: Focus) -> Bearer | None:
     if pronoun in ("all", "both"):
         whole = chunk.count or (2 if pronoun == "both" else focus.total)
         return replace(before, component=group, position=None, count=whole, of=whole)
+    if pronoun == "either":
+        return replace(before, component=group, position=None, count=2, of=2)
     if pronoun in ("none", "neither"):
         whole = chunk.of or (2 if pronoun == "neither" else focus.total)
         return replace(before, component=group, position=None, count=whole, of=whole, is_negative=True)

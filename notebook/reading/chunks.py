@@ -405,6 +405,8 @@ def _fits_here(sheet: _Sheet, match: Match, low: str, forms: Mapping[str, Condit
         return False
     if low == "round":
         return (following not in ("the", "a", "it", "its", "to", "here", "and") and _is_after_be(sheet, start, before)) or previous in ("dead", "perfectly", "nice")
+    if low in ("blow", "blown", "blows") and following == "me":
+        return False
     if previous == "something" or (low == "well" and previous == "as"):
         return False
     if low == "lost" and following in ("its", "their", "a", "the", "some", "his", "her", "all", "most", "one", "two"):
@@ -649,6 +651,18 @@ def _noun_phrase(sheet: _Sheet, at: int) -> Chunk | None:
             i += 1
         elif (tag in "NJ" or (tag in "EV" and sheet.tag(i + 1) == "N")) and not nouns and (named := _named_condition(sheet, part, at, i)) is not None:
             return named
+        elif low in ("end", "side") and positions and not nouns and tag == "N" and sheet.tag(i + 1) == "N":
+            positions[-1] += f" {low}"
+            i += 1
+        elif nouns in (["rest"], ["others"], ["remainder"]) and sheet.match(i, "condition"):
+            break
+        elif nouns and (low == "ones" or (low == "one" and sheet.tag(i + 1) in "SX")):
+            part.adjectives.extend(nouns)
+            nouns = [low]
+            i += 1
+            break
+        elif tag == "J" and not nouns and positions and sheet.tag(i + 1) in "ZR" and sheet.match(i, "condition"):
+            break
         elif nouns in (["side"], ["end"]) and part.determiner and not (positions or part.adjectives) and _is_clause_after(sheet, i):
             break
         elif tag == "N" or (tag == "J" and nouns and sheet.tag(i + 1) == "N") or (low in ("one", "ones") and not nouns):

@@ -128,12 +128,18 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
         return chunk.low not in ("that",) or _has_predicate(current)
     if (chunk.low in ("except", "bar") and not _is_all_but(chunks, at)) or (chunk.low == "apart" and _low(chunks, at + 1) == "from"):
         return True
+    if chunk.is_part and chunk.pronoun in ("all", "both", "none", "neither") and chunks[at - 1].is_part and chunks[at - 1].name:
+        return True
     if not _has_predicate(current):
         return False
     if chunk.low == "there" and at + 1 < len(chunks) and chunks[at + 1].kind == "aux":
         return True
     previous = chunks[at - 1]
     if chunk.kind == "part":
+        if len(current) == 1 and current[0].kind == "aux" and at <= 1:
+            return False
+        if _is_counted_anew(chunk, previous) or _is_topic(chunks, at):
+            return True
         if previous.low in _CAUSING and not _is_be(chunks, at + 1):
             return False
         if previous.kind == "preposition" or previous.low in ("than", "like", "called"):
@@ -156,6 +162,18 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
             and not any(c.kind == "aux" for c in current[-2:])
             and previous.low not in ("to",)
         )
+    return False
+
+
+def _is_topic(chunks: Sequence[Chunk], at: int) -> bool:
+    """ "... light scoring | vanes though, four of the five are worn": what is spoken of from here on."""
+    return chunks[at].name is not None and _low(chunks, at + 1) in ("though", "then", "next") and chunks[at].is_plural
+
+
+def _is_counted_anew(chunk: Chunk, previous: Chunk) -> bool:
+    """ "Belt guard's off | three belts all of them glazed": a counted noun behind a verdict begins anew."""
+    if chunk.count is not None and chunk.name and chunk.determiner is None:
+        return previous.kind in ("condition", "particle") and previous.low in ("off", "out", "apart", "away") or previous.kind == "condition"
     return False
 
 
@@ -348,6 +366,15 @@ def _own_mood(clause: Clause, n: int) -> tuple[str, str | None]:
     if said := _first(clause, "elsewhere.said"):
         if _is_elsewhere(clause, said[0]):
             return ELSEWHERE, said[0]
+    if (
+        first.low in ("had", "were", "should")
+        and clause.joiner == ""
+        and len(clause.chunks) > 2
+        and clause.chunks[1].is_part
+        and any(c.kind == "condition" or c.tag in "EG" for c in clause.chunks[2:])
+        and clause.sentence_end != "?"
+    ):
+        return HYPOTHETICAL, first.low
     if clause.joiner == "if" or first.low in ("if", "unless", "suppose", "supposing"):
         return HYPOTHETICAL, "if"
     if said := _first(clause, "usual.said"):
@@ -355,6 +382,8 @@ def _own_mood(clause: Clause, n: int) -> tuple[str, str | None]:
             return USUAL, said[0]
     if said := _first(clause, "expected.said"):
         return EXPECTED, said[0]
+    if clause.joiner == "or" and any(c.low in ("'ll", "will", "'d", "would", "could", "might") for c in clause.chunks):
+        return HYPOTHETICAL, "or"
     if clause.has("would've", "would have", "would", "'d be", "'d have", "wouldn't have"):
         return HYPOTHETICAL, "would"
     if any(c.kind == "aux" and c.low == "'d" for c in clause.chunks) and "hypothetical.said" in labels:

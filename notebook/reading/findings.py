@@ -32,7 +32,7 @@ _NOT_FACTS = frozenset({QUESTION, USUAL, ELSEWHERE, HYPOTHETICAL, WARNING, INSTR
 def read_findings(clause: Clause, state: State) -> list[Finding]:
     """Give the findings a clause states."""
     if clause.mood in _NOT_FACTS:
-        if clause.mood in (USUAL, ELSEWHERE):
+        if clause.mood in (USUAL, ELSEWHERE) or (clause.mood == HYPOTHETICAL and clause.chunks[0].low in ("had", "were")):
             state.shadow = _shadow(clause, state)
         return []
     if echoed := _echo(clause, state):
@@ -349,6 +349,8 @@ def _polarity(clause: Clause, at: int, state: State) -> tuple[str | None, str | 
         elif chunk.cue.startswith("degree."):
             if _is_near(before, i):
                 degree = chunk.cue.split(".")[1]
+    if negations and _is_emphatic(clause, state):
+        negations -= 1
     unsure = _unsure([*_said_first(clause, state), *before])
     if unsure:
         negations -= sum(c.cue == "negation.before" and c.low.startswith(unsure) for c in before)
@@ -375,6 +377,17 @@ def _polarity(clause: Clause, at: int, state: State) -> tuple[str | None, str | 
     if degree is None:
         degree = _degree_after(clause, at)
     return presence, cue, degree
+
+
+_BLOW_ME = re.compile(r"\b(?:blow|damn|bugger|strike|hang|stuff) me if\b|\bi'll be (?:damned|blowed|hanged) if\b")
+
+
+def _is_emphatic(clause: Clause, state: State) -> bool:
+    """ "... and didn't the key come away in two pieces", "blow me if it hasn't cracked": so it is."""
+    chunks = clause.chunks
+    if len(chunks) > 2 and chunks[0].low.endswith("n't") and chunks[1].is_part and clause.sentence_end != "?":
+        return True
+    return _BLOW_ME.search(" ".join(c.low for c in [*_said_first(clause, state), *chunks]).replace(" '", "'")) is not None
 
 
 _UNSURE = re.compile(
@@ -730,7 +743,7 @@ _NOTHING_THERE = re.compile(
 )
 _DENIES = re.compile(
     r"^(?:and |but |so |there's |i see |i found |found )*(?:nothing|none|no sign|not a thing|not so|no trouble|no such)\b[\w ]*\b(?:this|here|these|it|them)\b|"
-    r"\b(?:neither|none)\b[\w ]* (?:does|do|is|are|has|have|did|was|were)$|\b(?:this|these)(?: ones?| un| two| pair)? (?:doesn't|don't|isn't|aren't|hasn't|haven't|wasn't|weren't|didn't)$|\bnot (?:on )?(?:this|these)(?: one| ones| time)?$"
+    r"\b(?:neither|none)\b[\w ]* (?:does|do|is|are|has|have|did|was|were)$|\b(?:this|these)(?: ones?| un| two| pair)? (?:doesn't|don't|isn't|aren't|hasn't|haven't|wasn't|weren't|didn't)$|\b(?:it|they|he|she) (?:wasn't|weren't|isn't|aren't|didn't|hasn't|haven't)$|\bnot (?:on )?(?:this|these)(?: one| ones| time)?$"
 )
 
 

@@ -29,13 +29,13 @@ from notebook.reading.sayings import (
     read_cautions_and_tips,
     read_correction,
     read_photo_cues,
-    read_storage,
-    read_tools,
     set_speech_moods,
 )
 from notebook.reading.state import JobMemory, State
+from notebook.reading.storage import read_storage
 from notebook.reading.tags import tag_pieces
 from notebook.reading.tidy import Tidied, tidy_remark
+from notebook.reading.tools import read_tools
 from notebook.tables.checks import doubt_driver, doubt_thread
 
 

@@ -83,6 +83,10 @@ def _tag(pieces: Sequence[Piece], at: int, tags: Sequence[str], in_name: set[int
     before = pieces[at - 1].low if at else ""
     after = pieces[at + 1].low if at + 1 < len(pieces) else ""
     classes = lexicon.word_classes(low)
+    if piece.hyphened and previous == "N" and classes & {"base", "s"} and after and "noun" in lexicon.word_classes(after):
+        return "N"
+    if _is_first_of_hyphened(pieces, at, classes, lexicon):
+        return "N"
     if low == "'s":
         return _clitic_s(pieces, at, previous, in_name, lexicon)
     if low in ("'re", "'ve", "'ll", "'d", "'m"):
@@ -127,6 +131,21 @@ def _tag(pieces: Sequence[Piece], at: int, tags: Sequence[str], in_name: set[int
     if "interjection" in classes:
         return "H"
     return "N"
+
+
+def _is_first_of_hyphened(pieces: Sequence[Piece], at: int, classes: frozenset[str], lexicon: Lexicon) -> bool:
+    """ "Drive-end bearing", "non-return flap": the first word of a joined pair belongs to the name."""
+    if at + 2 >= len(pieces) or not pieces[at + 1].hyphened or pieces[at + 2].kind != "word":
+        return False
+    if pieces[at].low in ("non", "pre", "anti"):
+        return True
+    if not classes & {"base", "s", "noun", "preposition", "adjective"} or pieces[at].low in _PLAIN_POSITIONS:
+        return False
+    second = lexicon.word_classes(pieces[at + 1].low)
+    return not second & {"ed", "ing", "adjective", "preposition", "pronoun", "determiner"}
+
+
+_PLAIN_POSITIONS = frozenset("left right inner outer top bottom front rear upper lower near far cross self half".split())
 
 
 def _number_tag(pieces: Sequence[Piece], at: int) -> str:
@@ -313,6 +332,8 @@ def _clitic_s(pieces: Sequence[Piece], at: int, previous: str, in_name: set[int]
     }:
         if not (following.low in NOUN_FORMS or nxt in in_name or "noun" in classes):
             return "S"
+    if "adjective" in classes and (following.low,) in lexicon.conditions and _noun_then_clitic(pieces, nxt, lexicon):
+        return "S"
     if (following.low,) in lexicon.conditions or (
         nxt + 1 < len(pieces) and (following.low, pieces[nxt + 1].low) in lexicon.conditions
     ):
@@ -321,6 +342,14 @@ def _clitic_s(pieces: Sequence[Piece], at: int, previous: str, in_name: set[int]
     if "adjective" in classes and not ("position" in classes and _starts_noun(pieces, nxt + 1, lexicon)):
         return "P" if _noun_then_verb(pieces, nxt, lexicon) else "S"
     return "P" if _noun_then_verb(pieces, nxt, lexicon) or (classes == {"noun"} and _ends_soon(pieces, nxt)) else "S"
+
+
+def _noun_then_clitic(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
+    """ "Block's fine | valve plate's fine": a verdict, and the next noun begins a statement of its own."""
+    return any(
+        at + step < len(pieces) and pieces[at + step].low == "'s" and (pieces[at + step - 1].low,) not in lexicon.conditions
+        for step in (2, 3, 4)
+    ) and all(pieces[at + step].kind == "word" for step in (1, 2) if at + step < len(pieces))
 
 
 def _noun_then_verb(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:

@@ -53,6 +53,8 @@ class Piece:
     amount: Amount | None = None
     thread: ThreadName | None = None
     why: str | None = None
+    hyphened: bool = False
+    """True when a hyphen joins it to the word before ("drive-end")."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +137,7 @@ def _piece_at(tokens: Sequence[Token], at: int, habit: Habit | None) -> tuple[Pi
     if token.low in ("numbers", "nos", "number") and at and _counted(tokens, at):
         return Piece("off", "off", "word", source=(token.start, token.end), why="so many of them"), at + 1
     kind = "word" if token.is_word else "sign"
-    return Piece(token.text, token.low, kind, source=(token.start, token.end)), at + 1
+    return Piece(token.text, token.low, kind, source=(token.start, token.end), hyphened=token.hyphened), at + 1
 
 
 def _counted(tokens: Sequence[Token], at: int) -> bool:

@@ -6,6 +6,7 @@ Never changes the text and never raises.
 
 from __future__ import annotations
 
+import itertools
 import re
 from dataclasses import dataclass
 from fractions import Fraction
@@ -16,6 +17,7 @@ _PIECES = re.compile(
     | \d+/\d+                                 # 3/8
     | \d*\.\d+                                # .05  7.2
     | \d+
+    | (?:[^\W\d_]{2,}in|[Nn]o|[Ww]i|[Aa]n|[Ee]ver|[Oo]|[Rr]oun)['’](?!\w)       # layin'  no'  wi'
     | (?:[^\W\d_]|[&°])+(?:['’][^\W\d_]+)*\.? # words with apostrophes; the full stop is cut off below
     | ['’][^\W\d_]+                           # 'em  's
     | \.\.\.
@@ -29,7 +31,7 @@ _DIALECT = {
     "oan": "on", "oot": "out", "doon": "down", "aff": "off", "o'": "of", "t'other": "other", "tother": "other", "summat": "something", "owt": "anything", "nowt": "nothing",
     "em": "them", "'em": "them", "ye": "you", "yer": "your", "youse": "you", "thon": "that", "yon": "that", "aye": "yes", "isnae": "isn't", "isna": "isn't",
     "wasnae": "wasn't", "arenae": "aren't", "didnae": "didn't", "doesnae": "doesn't", "dinnae": "don't", "dinna": "don't", "cannae": "can't", "canna": "can't", "couldnae": "couldn't",
-    "wouldnae": "wouldn't", "hasnae": "hasn't", "havenae": "haven't", "wasna": "wasn't", "nae": "no", "naw": "no", "gonna": "going", "oughta": "ought", "coulda": "could", "shoulda": "should", "woulda": "would", "musta": "must", "mighta": "might", "kinda": "rather", "sorta": "rather", "outta": "out", "nobbut": "only", "gotta": "got", "dunno": "don't", "ain't": "isn't",
+    "wouldnae": "wouldn't", "hasnae": "hasn't", "havenae": "haven't", "wasna": "wasn't", "nae": "no", "naw": "no", "no'": "not", "an'": "and", "ever'": "every", "roun": "round", "roon": "round", "wean": "child", "'cept": "except", "lemme": "let", "gonna": "going", "oughta": "ought", "coulda": "could", "shoulda": "should", "woulda": "would", "musta": "must", "mighta": "might", "kinda": "rather", "sorta": "rather", "outta": "out", "nobbut": "only", "gotta": "got", "dunno": "don't", "ain't": "isn't",
     "ower": "over", "anither": "another", "baith": "both", "twa": "two", "yous": "you", "hisself": "himself", "theirselves": "themselves", "nivver": "never", "allus": "always",
     "abaht": "about", "dahn": "down", "rahnd": "round", "roond": "round", "roun'": "round", "awa": "away", "awa'": "away", "haud": "hold", "auld": "old", "guid": "good", "noo": "now", "gie": "give", "gies": "give", "gied": "gave", "weel": "well", "gey": "very", "wis": "was", "were's": "was", "hae": "have", "hid": "had", "efter": "after", "afore": "before", "gert": "great", "mebbe": "maybe", "mibbe": "maybe",  "aboot": "about",
 }  # fmt: skip
@@ -61,6 +63,8 @@ class Token:
     """Exact value when the token is a number in digits."""
     glued: bool = False
     """True when no space stands before it in the text ("7.2mm", "cross-threaded")."""
+    hyphened: bool = False
+    """True when a hyphen joins it to the word before ("drive-end")."""
 
     @property
     def is_word(self) -> bool:
@@ -78,6 +82,7 @@ def split_words(text: str) -> list[Token]:
     hyphens between digits are kept ("1/4-20").
     """
     tokens: list[Token] = []
+    joined = -1
     for found in _PIECES.finditer(text):
         piece, start = found.group(), found.start()
         low = piece.lower().replace("’", "'")
@@ -89,13 +94,25 @@ def split_words(text: str) -> list[Token]:
             tokens.append(Token(".", ".", found.end() - 1, found.end(), None, True))
             continue
         if low in "-–" and _is_inside_word(text, start):
+            joined = found.end()
             continue
         if tokens and tokens[-1].low == "re" and text[start - 1 : start] == "-" and tokens[-1].end == start - 1:
             last = tokens.pop()
             tokens.append(Token(text[last.start : found.end()], "re" + low, last.start, found.end(), None, last.glued))
             continue
+        size = len(tokens)
         _add_word(tokens, piece, low, start)
-    return _split_its(tokens)
+        if joined == start and len(tokens) > size:
+            tokens[size].hyphened = True
+    return _split_its(_ands(tokens))
+
+
+def _ands(tokens: list[Token]) -> list[Token]:
+    """ "Lifting it an the other two are grand": an "an" before no vowel is "and"."""
+    for token, after in itertools.pairwise(tokens):
+        if token.low == "an" and after.low[:1].isalpha() and after.low[0] not in "aeiouhmnfslrx":
+            token.low = "and"
+    return tokens
 
 
 _ITS_NEXT = frozenset(
@@ -158,6 +175,8 @@ def _add_word(tokens: list[Token], piece: str, low: str, start: int) -> None:
     if low in _NOT:
         low = low[:-1] + "'t" if low != "aint" else "isn't"
     low = _DIALECT.get(low, low)
+    if low.endswith("in'") and len(low) > 4:
+        low = low[:-1] + "g"
     if low.startswith(("t'", "th'")) and len(low) > 3:
         low = low.split("'", 1)[1]
     if low in _BARE and (bare := _BARE[low]):
