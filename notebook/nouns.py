@@ -179,7 +179,7 @@ class Mend:
     action: Literal["text", "set", "add", "strike", "accept"]
     field: str | None = None
     old: str | None = None
-    """Value it replaced, as JSON."""
+    """Value it replaced, or the whole statement that was struck or accepted, as JSON."""
     new: str | None = None
     """Value it gives, as JSON."""
     at_s: float | None = None

@@ -10,6 +10,7 @@ import os
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from platformdirs import user_data_path
@@ -51,11 +52,25 @@ class Settings:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ShopWords:
+    """The shop's own words: each name or condition with its other ways of saying it."""
+
+    components: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    conditions: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Give every way of saying a component, for the ear."""
+        return tuple(dict.fromkeys(said for name, others in self.components for said in (name, *others)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
-    """A shop folder with its settings."""
+    """A shop folder with its settings and its own words."""
 
     folder: Path
     settings: Settings
+    words: ShopWords = ShopWords()
 
     def job_folder(self, job_id: str) -> Path:
         """Give the folder of a job; its name is the job's id, never what a person typed."""
@@ -81,7 +96,15 @@ def open_shop(folder: Path | None = None) -> Shop:
             f"The shop folder {one_line(str(place))} cannot be used ({error.strerror}); nothing was changed.",
             "Name a folder you may write to with --shop DIR or TEARDOWN_SHOP.",
         ) from error
-    return Shop(folder=place, settings=_read_settings(place / "shop.toml"))
+    return Shop(
+        folder=place, settings=_read_settings(place / "shop.toml"), words=_read_words(place / "vocabulary.toml")
+    )
+
+
+def words_of(folder: Path | None) -> ShopWords:
+    """Give a shop's words without making the shop; none where there is no shop folder or it has no words."""
+    path = (folder or default_folder()).expanduser() / "vocabulary.toml"
+    return _read_words(path) if path.is_file() else ShopWords()
 
 
 def _write_once(path: Path, text: str) -> None:
@@ -89,18 +112,44 @@ def _write_once(path: Path, text: str) -> None:
         path.write_text(text, encoding="utf-8")
 
 
-def _read_settings(path: Path) -> Settings:
+def _read_file(path: Path) -> dict[str, Any]:
     try:
-        said = tomllib.loads(path.read_text(encoding="utf-8"))
+        return tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise NotebookError(
             f"{path.name} cannot be read: {error}. Nothing was changed.",
             "Mend that line, or take the file away to start afresh.",
         ) from error
+
+
+def _read_words(path: Path) -> ShopWords:
+    said = _read_file(path)
+    return ShopWords(components=_word_lists(path, said, "components"), conditions=_word_lists(path, said, "conditions"))
+
+
+def _word_lists(path: Path, said: dict[str, Any], group: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    lists = said.get(group, {})
+    if not isinstance(lists, dict):
+        raise NotebookError(
+            f"{path.name} has no table [{group}].", f'Write [{group}] and below it "name" = ["other way of saying it"].'
+        )
+    out = []
+    for name, others in lists.items():
+        if not isinstance(others, list) or not all(isinstance(other, str) for other in others):
+            raise NotebookError(
+                f"{path.name} [{group}]: {one_line(name)!r} needs a list of words.",
+                f'Write "{one_line(name)}" = ["other way of saying it"], or [] for none.',
+            )
+        out.append((name, tuple(others)))
+    return tuple(out)
+
+
+def _read_settings(path: Path) -> Settings:
+    said = _read_file(path)
     zone = str(said.get("zone", "UTC"))
     try:
         ZoneInfo(zone)
-    except (ZoneInfoNotFoundError, ValueError) as error:
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:  # "America" is a folder of zones
         raise NotebookError(
             f"{path.name} names a time zone that does not exist: {zone!r}.", 'Write one like "Europe/London" or "UTC".'
         ) from error

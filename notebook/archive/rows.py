@@ -91,14 +91,14 @@ def remark_of(row: Mapping[str, Any], words: tuple[Word, ...], entries: tuple[En
     )  # fmt: skip
 
 
-def remark_row(remark: Remark, job_id: str, source_key: str, sound_path: str | None, reader_version: str) -> Row:
+def remark_row(remark: Remark, job_id: str, source_key: str, sound_path: str | None) -> Row:
     """Make the row of a remark."""
     return {
         "id": remark.id, "job_id": job_id, "sitting_id": remark.sitting_id, "ord": remark.order, "source_key": source_key,
         "at": time_text(remark.at), "seconds": remark.seconds, "person": remark.person, "recording_sha256": remark.recording_sha256,
         "first_sample": remark.first_sample, "sample_count": remark.sample_count, "sound_path": sound_path, "heard": remark.heard,
         "text": remark.text, "tidied": remark.tidied, "changes": json.dumps(remark.changes, ensure_ascii=False),
-        "reader_version": reader_version, "doubt": remark.doubt,
+        "doubt": remark.doubt,
     }  # fmt: skip
 
 

@@ -56,9 +56,9 @@ class Archive:
     def add_job(self, job: Job) -> None:
         """Store a new job and its machine (one machine a plate)."""
         with self.all_or_nothing():
-            machine = job.machine
+            machine = (job.machine.plate and self.machine_with_plate(job.machine.plate)) or job.machine
             self.db.execute(
-                "INSERT INTO machine(id, kind, plate) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
+                "INSERT INTO machine(id, kind, plate) VALUES (?, ?, ?) ON CONFLICT(id) DO NOTHING",
                 [machine.id, machine.kind, machine.plate],
             )
             self._insert(
@@ -94,14 +94,14 @@ class Archive:
     # --- sittings and recordings -------------------------------------------------------------------------
 
     def add_sitting(self, sitting: Sitting) -> None:
-        """Store a sitting, or bring the one of that id up to date."""
+        """Store a sitting; one that is there already only learns what it did not know."""
         row = {
             "id": sitting.id, "job_id": sitting.job_id, "person": sitting.person, "started": rows.time_text(sitting.started),
             "ended": rows.time_text(sitting.ended), "zone": sitting.zone,
         }  # fmt: skip
         self._execute(
             "INSERT INTO sitting(id, job_id, person, started, ended, zone) VALUES (:id, :job_id, :person, :started, :ended, :zone)"
-            " ON CONFLICT(id) DO UPDATE SET ended = excluded.ended, person = excluded.person",
+            " ON CONFLICT(id) DO UPDATE SET ended = coalesce(ended, excluded.ended), person = coalesce(person, excluded.person)",
             row,
         )
 
@@ -162,11 +162,15 @@ class Archive:
 
     def add_remark(
         self, job_id: str, remark: Remark, *, source_key: str, transcript: Transcript | None = None, sound_path: str | None = None,
-        reader_version: str = "",
-    ) -> None:  # fmt: skip
-        """Store a remark with its words and entries, all or nothing."""
+    ) -> bool:  # fmt: skip
+        """Store a remark with its words and entries, all or nothing; tell whether it was not there before.
+
+        It counts as not read to the end until `replace_derived` has gone over the whole job.
+        """
         with self.all_or_nothing():
-            self._insert("remark", rows.remark_row(remark, job_id, source_key, sound_path, reader_version))
+            if self.has_remark(job_id, source_key):
+                return False
+            self._insert("remark", rows.remark_row(remark, job_id, source_key, sound_path))
             if transcript is not None:
                 self._insert(
                     "transcript",
@@ -177,6 +181,7 @@ class Archive:
                 )  # fmt: skip
             self._insert_words(remark)
             self._insert_entries(job_id, remark, {})
+        return True
 
     def _insert_words(self, remark: Remark) -> None:
         self.db.table("word").insert_all(
@@ -248,15 +253,22 @@ class Archive:
         """Tell whether a picture of this content is in the job."""
         return self._first("SELECT 1 FROM photo WHERE job_id = ? AND sha256 = ?", [job_id, sha256]) is not None
 
-    def add_photo(self, job_id: str, photo: Photo, path: str, thumbnail_path: str) -> None:
-        """Store a photo; its original and thumbnail already lie in the job's folder."""
+    def add_photo(self, job_id: str, photo: Photo, path: str, thumbnail_path: str) -> bool:
+        """Store a photo whose original and thumbnail already lie in the job's folder; tell whether it was not there before.
+
+        The job counts as not read to the end until the photo has been linked.
+        """
         row = {
             "id": photo.id, "job_id": job_id, "name": photo.name, "sha256": photo.sha256, "path": path, "thumbnail_path": thumbnail_path,
             "taken": rows.time_text(photo.taken), "taken_how": photo.taken_how, "camera": photo.camera, "width_px": photo.width_px,
             "height_px": photo.height_px, "picture_format": photo.picture_format,
         }  # fmt: skip
         with self.all_or_nothing():
+            if self.has_photo(job_id, photo.sha256):
+                return False
             self._insert("photo", row)
+            self.db.execute(_NOT_READ_TO_THE_END, [job_id])
+        return True
 
     def replace_links(self, job_id: str, links: Iterable[Link]) -> None:
         """Put newly made links in the place of the old; links made by hand stay and win."""
@@ -345,6 +357,9 @@ class Archive:
 
 
 _HAND_LINKS = "SELECT photo_id FROM link JOIN photo ON photo.id = link.photo_id WHERE how = 'hand' AND job_id = ?"
+
+
+_NOT_READ_TO_THE_END = "UPDATE remark SET reader_version = '' WHERE n = (SELECT min(n) FROM remark WHERE job_id = ?)"
 
 
 _ENTRIES_AS_SAID = (

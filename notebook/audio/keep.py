@@ -10,6 +10,7 @@ import errno
 import hashlib
 import os
 import secrets
+import time
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
@@ -25,6 +26,10 @@ RATE_HZ = 16000
 FRAME_SAMPLES = 4096
 LONGEST_SUFFIX = 8
 BLOCK_BYTES = 1 << 20
+STALE_AFTER_S = 24 * 3600.0
+"""A part file older than this was left by a run that was killed; a younger one may belong to another that still runs."""
+_PART_PREFIX = ".teardown-"
+"""Sound may be written into any folder a person names, where other programs have part files of their own."""
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 
 
@@ -84,7 +89,8 @@ def _copy(source: BinaryIO, out: BinaryIO, sha256: str) -> None:
 def _write_whole(path: Path, write: Callable[[BinaryIO], None]) -> None:
     """Write beside, sync, rename, sync the folder: the name never stands for half a file."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(f".{secrets.token_hex(8)}.part")
+    _clear_stale(path.parent)
+    beside = path.with_name(f"{_PART_PREFIX}{secrets.token_hex(8)}.part")
     try:
         with beside.open("xb") as out:
             write(out)
@@ -96,6 +102,13 @@ def _write_whole(path: Path, write: Callable[[BinaryIO], None]) -> None:
             beside.unlink()
         raise
     _sync_folder(path.parent)
+
+
+def _clear_stale(folder: Path) -> None:
+    for left in folder.glob(f"{_PART_PREFIX}*.part"):
+        with suppress(OSError):
+            if time.time() - left.stat().st_mtime > STALE_AFTER_S:
+                left.unlink()
 
 
 def _sync_folder(folder: Path) -> None:

@@ -7,6 +7,7 @@ heard because it was expected. A pure function: it knows no model but a way to c
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 
 ROOM_TOKENS = 223
@@ -21,7 +22,9 @@ LONGEST_WORD_TOKENS = 24
 
 def estimate_tokens(text: str) -> int:
     """Count tokens without a model, rather too many than too few."""
-    return sum(1 + max(0, len(word) - 1) // 3 for word in text.split()) + sum(not c.isalnum() for c in text) // 2
+    pieces = re.findall(r"[^\W\d_]+|[^\s]", text)
+    foreign = len(text.encode("utf-8", "replace")) - len(text)
+    return sum(1 + (len(piece) - 1) // 3 for piece in pieces) + foreign
 
 
 def make_prompt(

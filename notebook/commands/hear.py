@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from notebook.commands.common import json_option, progress_bars, say_json_line, talk, tell_problems
+from notebook.commands.common import json_option, progress_bars, say_json_line, shop_option, talk, tell_problems
 from notebook.commands.read import habit_option
 from notebook.errors import COULD_NOT, NotebookError, Problem, one_line
 
@@ -16,17 +16,23 @@ from notebook.errors import COULD_NOT, NotebookError, Problem, one_line
 @click.option("--machine", default="machine", help="What kind of machine it is; steers the ear.")
 @click.option("--model", default="whisper-base", show_default=True, help="Speech model: a name, or a folder you bring.")
 @habit_option
+@shop_option
 @json_option
-def command(sounds: tuple[Path, ...], machine: str, model: str, habit: str | None, as_json: bool) -> int:
+def command(
+    sounds: tuple[Path, ...], machine: str, model: str, habit: str | None, shop_folder: Path | None, as_json: bool
+) -> int:
     """Hear SOUNDS in order, as one job, and write the remarks; nothing is stored."""
     from notebook.audio.ear import Ear
     from notebook.jobs.listening import hear_files
+    from notebook.shop import words_of
 
     problems: list[Problem] = []
     heard = 0
     ear = Ear(model)
     with progress_bars() as progress:
-        for said in hear_files(sounds, ear, machine=machine, habit=habit, problems=problems, progress=progress):
+        for said in hear_files(
+            sounds, ear, machine=machine, habit=habit, words=words_of(shop_folder), problems=problems, progress=progress
+        ):
             heard += 1
             if as_json:
                 say_json_line(said)

@@ -39,18 +39,18 @@ def command(
         raise NotebookError("Say one thing to do.", "Give --text, --set, --add KIND, --strike or --accept.", WRONG_USE)
     changes = dict(_pair(s) for s in sets)
     shop = open_shop(shop_folder)
-    now, habit = datetime.now(UTC), shop.settings.habit
+    now = datetime.now(UTC)
     with open_archive(shop) as archive:
         job = find_job(archive, number)
         found = find_remark(archive.load_log(job), remark)
         if text is not None:
-            log = mend_text(archive, job, found, text, person=person, now=now, habit=habit)
+            log = mend_text(archive, job, found, text, person=person, now=now, shop=shop)
         elif kind is not None:
-            log = add_entry(archive, job, found, kind, changes, person=person, now=now, habit=habit)
+            log = add_entry(archive, job, found, kind, changes, person=person, now=now, shop=shop)
         else:
             action = "strike" if strike else "accept" if accept else "set"
             log = mend_entry(
-                archive, job, found, entry_id, action=action, changes=changes, person=person, now=now, habit=habit
+                archive, job, found, entry_id, action=action, changes=changes, person=person, now=now, shop=shop
             )
     after = next(r for r in log.remarks if r.id == found.id)
     if as_json:

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from notebook.commands.common import json_option, say_json_line
+from notebook.commands.common import json_option, say_json_line, shop_option
 from notebook.errors import COULD_NOT, NotebookError, one_line
 
 habit_option = click.option(
@@ -21,21 +21,27 @@ habit_option = click.option(
 @click.option("--machine", help="What kind of machine it is.")
 @click.option("--explain", is_flag=True, help="Show each entry with its words, its rule and the cue that decided it.")
 @habit_option
+@shop_option
 @json_option
-def command(file: Path, machine: str | None, explain: bool, habit: str | None, as_json: bool) -> None:
+def command(
+    file: Path, machine: str | None, explain: bool, habit: str | None, shop_folder: Path | None, as_json: bool
+) -> None:
     """Read FILE (or - for standard input): one remark a line, in order, as one job.
 
     An empty line starts a new job. With --json one object a remark is written.
     """
+    from notebook.reading.matching import matcher_with
     from notebook.reading.reader import Reader, Reading
+    from notebook.shop import words_of
 
+    matcher = matcher_with(words_of(shop_folder))
     reader: Reader | None = None
     count = 0
     for line in _lines(file):
         if not line.strip():
             reader = None
             continue
-        reader = reader or Reader(machine=machine, habit=habit)
+        reader = reader or Reader(machine=machine, habit=habit, matcher=matcher)
         count += 1
         reading: Reading = reader.read(line, line=str(count))
         if as_json:

@@ -26,7 +26,7 @@ def command(numbers: tuple[str, ...], everything: bool, shop_folder: Path | None
     with open_archive(shop) as archive:
         jobs = archive.all_jobs() if everything else [find_job(archive, n) for n in numbers]
         for job in jobs:
-            log = reread_job(archive, job, habit=shop.settings.habit)
+            log = reread_job(archive, job, shop=shop)
             entries = sum(len(r.entries) for r in log.remarks)
             click.echo(
                 f"Job {job.number}: {len(log.remarks)} remarks read again, {entries} entries, {len(log.parts)} parts."

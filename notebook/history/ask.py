@@ -7,16 +7,17 @@ What is not understood is looked for as words, and the answer says so.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from notebook.archive.search import Hit, count_jobs, find_findings, find_words
 from notebook.archive.store import Archive
 from notebook.errors import one_line
-from notebook.reading.lexicon import Condition, singular
-from notebook.reading.matching import Matcher, standard_matcher
+from notebook.reading.lexicon import Condition
+from notebook.reading.matching import Match, Matcher, standard_matcher
 from notebook.reading.names import names_of
+from notebook.reading.nouns_said import singular
 from notebook.reading.tidy import Piece, tidy_remark
 
 _ASKING = frozenset(
@@ -37,6 +38,8 @@ class Question:
 
     text: str
     component: str | None = None
+    closer: str | None = None
+    """The component with the words before it that no list holds: "pedal spring"."""
     conditions: tuple[str, ...] = ()
     presences: tuple[str, ...] = ("present",)
     words: tuple[str, ...] = ()
@@ -75,25 +78,49 @@ def read_question(text: str, matcher: Matcher | None = None) -> Question:
     taken: set[int] = set()
     conditions: list[Condition] = []
     component: str | None = None
+    closer: str | None = None
     for at in range(len(pieces)):
         for match in found.get(at, ()):
             if at in taken:
                 break
             if match.label in ("component", "fastener") and component is None:
                 component = " ".join(p.low for p in pieces[match.start : match.end])
+                closer = _closer_name(pieces, match, taken)
                 taken.update(range(match.start, match.end))
             elif match.label == "condition":
                 conditions.append(match.meaning[0])
                 taken.update(range(match.start, match.end))
+                component = component or _part_inside(match, found, pieces)
     if component is None:
         component = _unlisted_part(pieces, taken)
     component = _one(component) if component else None
+    closer = _one(closer) if closer else None
     words = tuple(p.low for p in pieces if p.low not in _ASKING and p.kind != "sign")
     if component is None and not conditions:
         return Question(text=text, words=words)
     presences = _presences(pieces)
     terms = tuple(dict.fromkeys(c.term for c in conditions))
-    return Question(text=text, component=component, conditions=terms, presences=presences, words=words)
+    return Question(text=text, component=component, closer=closer, conditions=terms, presences=presences, words=words)
+
+
+def _closer_name(pieces: Sequence[Piece], part: Match, taken: set[int]) -> str | None:
+    """Give a part with the plain words before it ("pedal springs"); None where there are none."""
+    start = part.start
+    while start > 0 and start - 1 not in taken and pieces[start - 1].kind == "word":
+        if pieces[start - 1].low in {*_ASKING, *_NOT, *_MAYBE}:
+            break
+        start -= 1
+    return " ".join(p.low for p in pieces[start : part.end]) if start < part.start else None
+
+
+def _part_inside(condition: Match, found: Mapping[int, Sequence[Match]], pieces: Sequence[Piece]) -> str | None:
+    """Give the part that ends a condition of several words: "a broken spring", but no line of "a crack line"."""
+    for state in found.get(condition.start, ()):
+        if state.label == "condition" and state.end < condition.end and state.meaning[0].form == "adjective":
+            for part in found.get(state.end, ()):
+                if part.label == "component" and part.end == condition.end:
+                    return " ".join(p.low for p in pieces[part.start : part.end])
+    return None
 
 
 def _unlisted_part(pieces: Sequence[Piece], taken: set[int]) -> str | None:
@@ -129,11 +156,18 @@ def answer_question(archive: Archive, text: str, matcher: Matcher | None = None)
     if question.component or question.conditions:
         names = [question.component] if question.component else []
         listed = names_of(question.component)[:1] if question.component else ()
+        if question.closer:
+            hits = find_findings(
+                archive, names=[question.closer], conditions=question.conditions, presences=question.presences
+            )
+            if hits:
+                return _answer(replace(question, component=question.closer), hits, total, ())
         hits = find_findings(
             archive, names=[*names, *listed], conditions=question.conditions, presences=question.presences
         )
         if hits:
-            return _answer(question, hits, total, ())
+            note = f"Nothing is on record of a {question.closer}; looked for any {question.component}."
+            return _answer(question, hits, total, (note,) if question.closer else ())
         if question.conditions:
             return Answer(
                 question=question, sentence=f"No job has that on record ({question.in_words()}).", count=0, of=total
@@ -142,7 +176,12 @@ def answer_question(archive: Archive, text: str, matcher: Matcher | None = None)
     plain = Question(text=question.text, words=question.words)
     if not hits:
         return Answer(question=plain, sentence=f"Nothing found ({plain.in_words()}).", count=0, of=total)
-    return _answer(plain, hits, total, ("Looked for as words; no part or condition was understood.",))
+    why = (
+        f"no finding of a {question.component} is on record"
+        if question.component
+        else "no part or condition was understood"
+    )
+    return _answer(plain, hits, total, (f"Looked for as words; {why}.",))
 
 
 def _answer(question: Question, hits: Sequence[Hit], total: int, notes: tuple[str, ...]) -> Answer:

@@ -16,14 +16,15 @@ from notebook.log.mends import apply_mends
 from notebook.log.parts import gather_parts
 from notebook.log.strike import strike_corrected
 from notebook.nouns import Job, Log, Mend, Remark
-from notebook.reading.matching import Matcher
+from notebook.reading.matching import matcher_with
 from notebook.reading.names import table_name
 from notebook.reading.reader import Reader, reader_version
+from notebook.shop import Shop
 
 _SPACE = uuid.UUID("3a1b8d42-93f5-4c3f-9c53-4d1a1c0f6e11")
 
 
-def reread_job(archive: Archive, job: Job, *, habit: str | None, matcher: Matcher | None = None) -> Log:
+def reread_job(archive: Archive, job: Job, *, shop: Shop) -> Log:
     """Read every remark of a job again, lay the mends over it, gather parts and link photos; give the new log.
 
     Nobody else writes meanwhile, so that a remark stored by another program keeps its entries.
@@ -33,14 +34,19 @@ def reread_job(archive: Archive, job: Job, *, habit: str | None, matcher: Matche
     with archive.all_or_nothing():
         log = archive.load_log(job)
         remarks = _in_order(log.remarks)
-        remarks = _read(remarks, log, habit, matcher)
+        remarks = _read(remarks, log, shop)
         remarks, mends = _mend(remarks, log.mends)
         remarks = strike_corrected(remarks)
         links, _, _ = link_photos(log.photos, remarks)
         parts, part_of = gather_parts(job.id, remarks, links, table_name)
-        archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version())
+        archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version(shop.words))
         archive.replace_links(job.id, links)
         return archive.load_log(job)
+
+
+def reader_for(shop: Shop, machine: str | None) -> Reader:
+    """Give a reader with the shop's habit and words."""
+    return Reader(machine=machine, habit=shop.settings.habit, matcher=matcher_with(shop.words))
 
 
 def _in_order(remarks: Sequence[Remark]) -> list[Remark]:
@@ -51,13 +57,13 @@ def _in_order(remarks: Sequence[Remark]) -> list[Remark]:
     return [replace(r, order=n) for n, r in enumerate(listed, 1)]
 
 
-def _read(remarks: Sequence[Remark], log: Log, habit: str | None, matcher: Matcher | None) -> list[Remark]:
+def _read(remarks: Sequence[Remark], log: Log, shop: Shop) -> list[Remark]:
     out: list[Remark] = []
     texts = {m.remark_id: m.new for m in log.mends if m.action == "text" and m.new is not None}
     reader, sitting = None, None
     for remark in remarks:
         if reader is None or remark.sitting_id != sitting:
-            reader, sitting = Reader(machine=log.job.machine.kind, habit=habit, matcher=matcher), remark.sitting_id
+            reader, sitting = reader_for(shop, log.job.machine.kind), remark.sitting_id
         text = texts.get(remark.id, remark.text)
         reading = reader.read(text, line=remark.id)
         entries = name_entries(remark.id, reading.entries, reading.tidied)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from functools import cache
 from typing import Any
 
-from notebook.reading.lexicon import read_rows, read_toml
+from notebook.reading.word_files import read_rows, read_toml
 
 
 @cache

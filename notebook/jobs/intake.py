@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from notebook.archive.store import Archive
 from notebook.errors import NotebookError, Problem, one_line
-from notebook.jobs.derive import name_entries, reread_job
+from notebook.jobs.derive import name_entries, reader_for, reread_job
 from notebook.jobs.opening import lasting_id, make_folders
 from notebook.nouns import Job, Log, Recording, Remark, Sitting
 from notebook.reading.reader import Reader, reader_version
@@ -31,6 +31,8 @@ SOUND = frozenset(".wav .flac .mp3 .m4a .aac .ogg .oga .opus .wma .webm .mp4 .mo
 PICTURES = frozenset([".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"])
 WORDS = frozenset({".txt", ".jsonl"})
 LONGEST_WORDS_FILE = 50_000_000
+LONGEST_REMARK = 20_000
+"""Characters; a quarter of an hour of talk. Reading takes longer than in proportion."""
 
 Progress = Callable[[str, float, float], None]
 """Told what is being done, how far it is, and how much there is (0 when that is not known)."""
@@ -73,9 +75,9 @@ def take_in(
         _guarded(path, intake, partial(_take_sound, archive, shop, job, path, began, person, ear, intake, progress))
     if pictures:
         _take_pictures(archive, shop, job, pictures, intake, progress)
-    if intake.remarks or intake.photos or archive.needs_reading(job.id, reader_version()):
+    if intake.remarks or intake.photos or archive.needs_reading(job.id, reader_version(shop.words)):
         progress("reading", 0, 0)
-        intake.log = reread_job(archive, job, habit=shop.settings.habit)
+        intake.log = reread_job(archive, job, shop=shop)
     return intake
 
 
@@ -94,7 +96,7 @@ def _sort_files(paths: Iterable[Path], intake: Intake) -> tuple[list[Path], list
     words: list[Path] = []
     for path in paths:
         try:
-            is_folder, is_there = path.is_dir(), path.exists()
+            is_folder, is_there, is_file = path.is_dir(), path.exists(), path.is_file()
         except OSError as error:
             intake.problems.append(
                 Problem(about=path.name[:60], message=f"It cannot be reached ({error.strerror}).", remedy="Check the name and the rights.")
@@ -114,6 +116,10 @@ def _sort_files(paths: Iterable[Path], intake: Intake) -> tuple[list[Path], list
             intake.problems.append(
                 Problem(about=path.name or str(path), message="There is no such file.", remedy="Check the name.")
             )
+        elif not is_file:
+            intake.problems.append(
+                Problem(about=path.name, message="This is a pipe or a device, no file; it was left.", remedy="Copy what it gives into a file.")
+            )  # fmt: skip
         elif path.suffix.lower() in SOUND:
             sounds.append(path)
         elif path.suffix.lower() in PICTURES:
@@ -146,7 +152,7 @@ def _take_words(
         raise NotebookError(
             f"It cannot be read ({error.strerror}); nothing was changed.", "Check the file and its rights."
         ) from error
-    lines = [line for line in text.split("\n") if line.strip()]
+    lines = [(number, line) for number, line in enumerate(text.split("\n"), 1) if line.strip()]
     if not lines:
         raise NotebookError("There is not one remark in it.", "Write one remark a line.")
     sitting = Sitting(
@@ -157,8 +163,8 @@ def _take_words(
         zone=shop.settings.zone,
     )
     archive.add_sitting(sitting)
-    reader = Reader(machine=job.machine.kind, habit=shop.settings.habit)
-    for number, line in enumerate(lines, 1):
+    reader = reader_for(shop, job.machine.kind)
+    for number, line in lines:
         key = f"{sha256}:{number}"
         if archive.has_remark(job.id, key):
             intake.known_remarks += 1
@@ -175,13 +181,17 @@ def _take_words(
 def _said_in_line(
     line: str, path: Path, number: int, intake: Intake
 ) -> tuple[datetime | None, float | None, str] | None:
-    if path.suffix.lower() == ".txt":
-        return None, None, line.strip()
+    remedy = 'Write {"at": "2026-03-04T09:12:00+00:00", "seconds": 3.2, "text": "..."}.'
     try:
-        return _said_in_row(json.loads(line))
+        said = (None, None, line.strip()) if path.suffix.lower() == ".txt" else _said_in_row(json.loads(line))
+        if len(said[2]) > LONGEST_REMARK:
+            remedy = "Cut it into several."
+            raise ValueError(f"it has more than {LONGEST_REMARK} characters")
+        return said
     except (ValueError, TypeError, OverflowError, RecursionError) as error:
+        why = "it is no JSON" if isinstance(error, (json.JSONDecodeError, RecursionError)) else error
         intake.problems.append(
-            Problem(about=f"{path.name} line {number}", message=f"This line is no remark ({error}); it was left, the rest was taken.", remedy='Write {"at": "2026-03-04T09:12:00+00:00", "seconds": 3.2, "text": "..."}.')
+            Problem(about=f"{path.name} line {number}", message=f"This line is no remark ({why}); it was left, the rest was taken.", remedy=remedy)
         )  # fmt: skip
         return None
 
@@ -211,8 +221,13 @@ def _store(archive: Archive, job: Job, reader: Reader, key: str, intake: Intake,
         changes=reading.changes,
         entries=name_entries(remark.id, reading.entries, reading.tidied),
     )
-    archive.add_remark(job.id, read, source_key=key)
-    intake.remarks += 1
+    _count(intake, archive.add_remark(job.id, read, source_key=key))
+
+
+def _count(intake: Intake, is_new: bool) -> None:
+    """Count a remark; one that another program took in meanwhile was there already."""
+    intake.remarks += is_new
+    intake.known_remarks += not is_new
 
 
 # --- sound -----------------------------------------------------------------------------------------------
@@ -224,28 +239,22 @@ def _take_sound(
 ) -> None:  # fmt: skip
     from notebook.audio.hear import hear_sound
     from notebook.audio.keep import keep_original_sound
-    from notebook.audio.weights import sha256_of_file
-    from notebook.jobs.ear_words import words_for_ear
 
-    sha256 = sha256_of_file(path)
+    sha256 = _sha256_of_sound(path)
     known = archive.recording(job.id, sha256)
     if known is not None and known[2]:
         intake.known_remarks += archive.count_remarks_of(job.id, sha256)
         return
     if ear is None:
         raise NotebookError("There is no speech model to hear it with.", "Get one with: teardown doctor --get-models")
-    reader = Reader(machine=job.machine.kind, habit=shop.settings.habit)
-    named: list[str] = []
-    said: list[str] = []
+    so_far = _SoFar(job.machine.kind, shop)
+    stored = {r.first_sample: r for r in archive.load_log(job).remarks if r.recording_sha256 == sha256} if known else {}
     listener = ear()
-
-    def prompt() -> str:
-        from notebook.audio.prompt import make_prompt
-
-        return make_prompt(job.machine.kind, words_for_ear(job.machine.kind, named), said[-1:], listener.count_tokens)
-
     with hear_sound(
-        path, listener, prompt, is_known=lambda first: archive.has_remark(job.id, f"{sha256}:{first}"), zone=None
+        path,
+        listener,
+        lambda: so_far.make_prompt(listener),
+        is_known=lambda first: archive.has_remark(job.id, f"{sha256}:{first}"),
     ) as hearing:
         began, how = (started, "said when it was taken in") if started else (hearing.began, hearing.began_how)
         if known is not None and known[0].started is not None and started is None:
@@ -277,6 +286,8 @@ def _take_sound(
             progress(f"hearing {one_line(path.name)}", heard.end_s, hearing.length_s or 0)
             if heard.transcript is None:
                 intake.known_remarks += 1
+                if (earlier := stored.get(heard.first_sample)) is not None:
+                    so_far.read(earlier)
                 continue
             if not heard.transcript.text.strip():
                 intake.dropped += 1
@@ -288,17 +299,50 @@ def _take_sound(
                 recording_sha256=sha256, first_sample=heard.first_sample, sample_count=heard.sample_count, heard=heard.transcript.heard,
                 text=heard.transcript.text, words=heard.transcript.words, doubt=heard.transcript.doubt,
             )  # fmt: skip
-            reading = reader.read(remark.text, line=remark.id)
-            entries = name_entries(remark.id, reading.entries, reading.tidied)
-            archive.add_remark(
-                job.id, replace(remark, tidied=reading.tidied, changes=reading.changes, entries=entries), source_key=key, transcript=heard.transcript,
-                sound_path=str(kept.relative_to(shop.folder)), reader_version=reader_version(),
+            is_new = archive.add_remark(
+                job.id, so_far.read(remark), source_key=key, transcript=heard.transcript, sound_path=str(kept.relative_to(shop.folder))
             )  # fmt: skip
-            intake.remarks += 1
-            said.append(remark.text)
-            named.extend(c for e in entries if (c := getattr(e, "component", None)))
+            _count(intake, is_new)
         archive.finish_recording(job.id, sha256, hearing.sample_count)
         intake.problems.extend(hearing.problems)
+
+
+class _SoFar:
+    """What was said and named in a recording up to here; a run that goes on is told of what is stored already."""
+
+    def __init__(self, machine: str, shop: Shop) -> None:
+        self._machine = machine
+        self._shop_words = shop.words.names
+        self._reader = reader_for(shop, machine)
+        self._named: list[str] = []
+        self._said: list[str] = []
+
+    def read(self, remark: Remark) -> Remark:
+        """Read a remark after those before it, and remember it."""
+        reading = self._reader.read(remark.text, line=remark.id)
+        entries = name_entries(remark.id, reading.entries, reading.tidied)
+        self._said.append(remark.text)
+        self._named.extend(c for e in entries if (c := getattr(e, "component", None)))
+        return replace(remark, tidied=reading.tidied, changes=reading.changes, entries=entries)
+
+    def make_prompt(self, listener: Ear) -> str:
+        """Make the prompt for the next remark."""
+        from notebook.audio.prompt import make_prompt
+        from notebook.jobs.ear_words import words_for_ear
+
+        words = words_for_ear(self._machine, self._named, self._shop_words)
+        return make_prompt(self._machine, words, self._said[-1:], listener.count_tokens)
+
+
+def _sha256_of_sound(path: Path) -> str:
+    from notebook.audio.weights import sha256_of_file
+
+    try:
+        return sha256_of_file(path)
+    except OSError as error:
+        raise NotebookError(
+            f"It cannot be read ({error.strerror}); nothing was changed.", "Check the file and its rights."
+        ) from error
 
 
 # --- photos ----------------------------------------------------------------------------------------------
@@ -329,5 +373,8 @@ def _keep_photo(archive: Archive, shop: Shop, job: Job, path: Path, taken: Taken
     original = keep_original(path, folder, taken.sha256)
     small = keep_thumbnail(taken.thumbnail, folder, taken.sha256)
     photo = taken.as_photo(lasting_id(job.id, taken.sha256))
-    archive.add_photo(job.id, photo, str(original.relative_to(shop.folder)), str(small.relative_to(shop.folder)))
-    intake.photos += 1
+    is_new = archive.add_photo(
+        job.id, photo, str(original.relative_to(shop.folder)), str(small.relative_to(shop.folder))
+    )
+    intake.photos += is_new
+    intake.known_photos += not is_new

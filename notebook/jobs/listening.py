@@ -14,7 +14,9 @@ from notebook.audio.prompt import make_prompt
 from notebook.errors import NotebookError, Problem
 from notebook.jobs.ear_words import words_for_ear
 from notebook.jobs.intake import Progress, no_progress
+from notebook.reading.matching import matcher_with
 from notebook.reading.reader import Reader
+from notebook.shop import ShopWords
 
 if TYPE_CHECKING:
     from notebook.audio.ear import Ear
@@ -26,18 +28,21 @@ def hear_files(
     *,
     machine: str,
     habit: str | None,
+    words: ShopWords = ShopWords(),
     problems: list[Problem],
     progress: Progress = no_progress,
 ) -> Iterator[dict[str, Any]]:
     """Give the remarks of sound files in order; a file that cannot be heard becomes a problem and the rest goes on."""
-    reader = Reader(machine=machine, habit=habit)
+    reader = Reader(machine=machine, habit=habit, matcher=matcher_with(words))
     named: list[str] = []
     said: list[str] = []
     count = 0
     for path in sounds:
         try:
             with hear_sound(
-                path, ear, lambda: make_prompt(machine, words_for_ear(machine, named), said[-1:], ear.count_tokens)
+                path,
+                ear,
+                lambda: make_prompt(machine, words_for_ear(machine, named, words.names), said[-1:], ear.count_tokens),
             ) as hearing:
                 for heard in hearing:
                     progress(f"hearing {path.name}", heard.end_s, hearing.length_s or 0)

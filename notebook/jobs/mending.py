@@ -14,9 +14,10 @@ from notebook.archive.store import Archive, new_id
 from notebook.entries import Entry
 from notebook.errors import NOTHING_FOUND, WRONG_USE, NotebookError
 from notebook.jobs.derive import reread_job
-from notebook.log.mends import check_mend, new_entry
+from notebook.log.mends import check_mend, new_entry, statement_of
 from notebook.log.seconds import second_of
 from notebook.nouns import Job, Log, Mend, Remark
+from notebook.shop import Shop
 
 
 def find_remark(log: Log, which: str) -> Remark:
@@ -34,7 +35,7 @@ def find_remark(log: Log, which: str) -> Remark:
 
 
 def mend_text(
-    archive: Archive, job: Job, remark: Remark, text: str, *, person: str | None, now: datetime, habit: str | None
+    archive: Archive, job: Job, remark: Remark, text: str, *, person: str | None, now: datetime, shop: Shop
 ) -> Log:
     """Put other words in the place of what was heard, and read them."""
     if not text.strip():
@@ -45,12 +46,12 @@ def mend_text(
         id=new_id(), remark_id=remark.id, kind=None, entry_id=None, action="text", field="text", old=remark.text, new=text.strip(), person=person,
         made=now,
     )  # fmt: skip
-    return _lay(archive, job, [mend], habit)
+    return _lay(archive, job, [mend], shop)
 
 
 def mend_entry(
     archive: Archive, job: Job, remark: Remark, entry_id: str | None, *, action: str, changes: dict[str, str], person: str | None, now: datetime,
-    habit: str | None,
+    shop: Shop,
 ) -> Log:  # fmt: skip
     """Set fields of an entry, strike it, or accept it as it stands."""
     entry = find_entry(remark, entry_id)
@@ -60,8 +61,8 @@ def mend_entry(
             for field, value in changes.items()
         ]
     else:
-        mends = [_mend(remark, entry, action, None, None, None, person, now)]
-    return _lay(archive, job, mends, habit)
+        mends = [_mend(remark, entry, action, None, statement_of(entry), None, person, now)]
+    return _lay(archive, job, mends, shop)
 
 
 def add_entry(
@@ -73,7 +74,7 @@ def add_entry(
     *,
     person: str | None,
     now: datetime,
-    habit: str | None,
+    shop: Shop,
 ) -> Log:
     """Add an entry that was not read."""
     entry = new_entry(kind, values, len(remark.tidied))
@@ -81,15 +82,15 @@ def add_entry(
         id=new_id(), remark_id=remark.id, kind=kind, entry_id=None, action="add", new=json.dumps(entry.to_json(), ensure_ascii=False), person=person,
         made=now,
     )  # fmt: skip
-    return _lay(archive, job, [mend], habit)
+    return _lay(archive, job, [mend], shop)
 
 
-def _lay(archive: Archive, job: Job, mends: Sequence[Mend], habit: str | None) -> Log:
+def _lay(archive: Archive, job: Job, mends: Sequence[Mend], shop: Shop) -> Log:
     """Store mends and read the job again with them, all or nothing: a mend that cannot be laid is not kept."""
     with archive.all_or_nothing():
         for mend in mends:
             archive.add_mend(job.id, mend)
-        return reread_job(archive, job, habit=habit)
+        return reread_job(archive, job, shop=shop)
 
 
 def find_entry(remark: Remark, entry_id: str | None) -> Entry:

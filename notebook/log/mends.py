@@ -12,9 +12,10 @@ from contextlib import contextmanager
 from dataclasses import MISSING, fields, replace
 from typing import Any
 
-from notebook.entries import KINDS, PRESENCES, Entry, entry_from_json
+from notebook.entries import KINDS, PRESENCES, Entry, Measurement, entry_from_json
 from notebook.errors import WRONG_USE, NotebookError
 from notebook.nouns import Mend, Remark
+from notebook.tables.units import to_si
 
 
 def apply_mends(remark: Remark, mends: Sequence[Mend]) -> tuple[Remark, list[Mend]]:
@@ -57,21 +58,28 @@ def new_entry(kind: str, values: Mapping[str, str], tidied_length: int) -> Entry
         )
     for field in values:
         _check_field(KINDS[kind], field)
-    needed = [f.name for f in fields(KINDS[kind]) if f.default is MISSING and not values.get(f.name)]
+    always = [f.name for f in fields(KINDS[kind]) if f.default is MISSING]
+    needed = [name for name in always if not values.get(name)]
     if needed:
         raise NotebookError(
             f"That is not enough for a {kind}: it needs {' and '.join(needed)}.",
             f"Give it with --set {needed[0]}=VALUE.",
             WRONG_USE,
         )
-    whole = {"kind": kind, "span": [0, tidied_length], **{field: _parse(value) for field, value in values.items()}}
+    whole = {"kind": kind, "span": [0, tidied_length], **{name: values[name] for name in always}}
     for field, value in values.items():
         with _fitting(kind, field, value):
-            whole[field] = _settle(entry_from_json(whole), field, value)
-    return replace(entry_from_json(whole), mended=True)
+            whole[field] = _settle(entry_from_json({**whole, field: _parse(value)}), field, value)
+    return _with_si(replace(entry_from_json(whole), mended=True))
 
 
-_NOT_A_PERSONS = frozenset({"id", "span", "struck", "mended", "rule", "cue", "confidence"})
+def statement_of(entry: Entry) -> dict[str, Any]:
+    """Give what an entry says, without where and how it was read, to know the same statement again."""
+    return {field: value for field, value in entry.to_json().items() if field not in _HOW_READ}
+
+
+_NOT_A_PERSONS = frozenset({"id", "span", "struck", "mended", "rule", "cue", "confidence", "si"})
+_HOW_READ = _NOT_A_PERSONS | {"doubt", "from"}
 
 
 def _check_field(kind: type[Entry], field: str) -> None:
@@ -121,14 +129,17 @@ def _added(mend: Mend) -> Entry:
 
 
 def _find(entries: Sequence[Entry], mend: Mend) -> int | None:
-    """Find the entry a mend is about: by id, else the one of its kind whose old value still stands, else by place."""
+    """Find the entry a mend is about: by id, else the same statement, else one of its kind whose old value still stands, else by place."""
     for at, entry in enumerate(entries):
         if entry.id is not None and entry.id == mend.entry_id:
             return at
+    old = json.loads(mend.old) if mend.old else None
+    if mend.field is None and old is not None:
+        return next((at for at, e in enumerate(entries) if statement_of(e) == old), None)
     same_kind = [at for at, e in enumerate(entries) if e.kind == mend.kind]
     if mend.field is not None:
         for at in same_kind:
-            if _value(entries[at], mend.field) == (json.loads(mend.old) if mend.old else None):
+            if _value(entries[at], mend.field) == old:
                 return at
     return same_kind[0] if len(same_kind) == 1 else None
 
@@ -157,6 +168,19 @@ def _mended(entry: Entry, mend: Mend) -> Entry:
     values = entry.to_json()
     values[mend.field or ""] = json.loads(mend.new) if mend.new else None
     changed = type(entry).from_json(values)
-    return replace(
-        changed, id=entry.id, mended=True, struck=entry.struck, doubt=None if mend.field != "doubt" else changed.doubt
+    return _with_si(
+        replace(
+            changed,
+            id=entry.id,
+            mended=True,
+            struck=entry.struck,
+            doubt=None if mend.field != "doubt" else changed.doubt,
+        )
     )
+
+
+def _with_si(entry: Entry) -> Entry:
+    """Work the SI value of a measurement out again; a person gives value and unit only."""
+    if not isinstance(entry, Measurement):
+        return entry
+    return replace(entry, si=to_si(entry.value, entry.unit) if entry.value is not None and entry.unit else None)

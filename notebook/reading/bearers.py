@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from notebook.reading.chunks import Chunk
-from notebook.reading.clauses import Clause
+from notebook.reading.clause import Clause
 from notebook.reading.lexicon import Lexicon
+from notebook.reading.sheets import Chunk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from notebook.entries import Disposition, Finding
 from notebook.reading.bearers import resolve
-from notebook.reading.clauses import FACT, Clause
+from notebook.reading.clause import FACT, Clause
 from notebook.reading.marking import is_mark
 from notebook.reading.state import State
 

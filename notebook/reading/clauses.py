@@ -6,72 +6,19 @@ what usually happens, another job, what would happen, a warning, an instruction)
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
-from notebook.reading.chunks import Chunk
+from notebook.reading.clause import Clause
 from notebook.reading.matching import Match
-from notebook.reading.tags import SPEECH_VERBS
+from notebook.reading.moods import set_moods
+from notebook.reading.sheets import Chunk
+from notebook.reading.tag_looks import SPEECH_VERBS
 from notebook.reading.tidy import Piece
 
-FACT, QUESTION, USUAL, ELSEWHERE, HYPOTHETICAL, EXPECTED = (
-    "fact", "question", "usual", "elsewhere", "hypothetical", "expected",
-)  # fmt: skip
-WARNING, INSTRUCTION, FUTURE = "warning", "instruction", "future"
-
-
-@dataclass(slots=True)
-class Clause:
-    """One statement of a remark."""
-
-    chunks: list[Chunk]
-    joiner: str = ""
-    """The word or sign that joins it to the clause before: "but", "if", ","; empty at the start of a sentence."""
-    sentence: int = 0
-    mood: str = FACT
-    cue: str | None = None
-    sentence_end: str = ""
-    cues: list[tuple[str, str, int]] = field(default_factory=list)
-    """(cue list, words, piece) for every cue that begins in the clause."""
-
-    @property
-    def start(self) -> int:
-        return self.chunks[0].start
-
-    @property
-    def end(self) -> int:
-        return self.chunks[-1].end
-
-    @property
-    def low(self) -> str:
-        return " ".join(c.low for c in self.chunks)
-
-    def words(self) -> tuple[list[str], list[bool]]:
-        """Give the words of the clause, and for each whether it can be a verb where it stands."""
-        words: list[str] = []
-        verbs: list[bool] = []
-        for chunk in self.chunks:
-            own = chunk.low.split()
-            words.extend(own)
-            is_verb = chunk.tag in ("V", "B", "G", "E") or chunk.kind not in (
-                "part",
-                "amount",
-                "number",
-                "thread",
-                "condition",
-            )
-            verbs.extend([is_verb or (chunk.kind == "condition" and len(own) == 1)] * len(own))
-        return words, verbs
-
-    def has(self, *words: str) -> bool:
-        """Tell whether any of the words stands in the clause as a chunk's word."""
-        text = f" {self.low} "
-        return any(f" {w} " in text for w in words)
-
-
 _STOPS = frozenset({".", ";", "!", "?", "...", "…", ":"})
+
 _DASHES = frozenset({",", "-", "–", "—", "(", ")"})
+
 _ALWAYS = frozenset({"but", "so", "then", "yet"})
 
 
@@ -82,7 +29,7 @@ def cut_clauses(
     clauses = _join_lists(_split(chunks))
     for clause in clauses:
         _find_cues(clause, pieces, matches)
-    _set_moods(clauses, pieces)
+    set_moods(clauses, pieces)
     return clauses
 
 
@@ -126,9 +73,16 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
         return False
     if chunk.kind == "subordinator":
         return chunk.low not in ("that",) or _has_predicate(current)
-    if (chunk.low in ("except", "bar") and not _is_all_but(chunks, at)) or (chunk.low == "apart" and _low(chunks, at + 1) == "from"):
+    if (chunk.low in ("except", "bar") and not _is_all_but(chunks, at)) or (
+        chunk.low == "apart" and _low(chunks, at + 1) == "from"
+    ):
         return True
-    if chunk.is_part and chunk.pronoun in ("all", "both", "none", "neither") and chunks[at - 1].is_part and chunks[at - 1].name:
+    if (
+        chunk.is_part
+        and chunk.pronoun in ("all", "both", "none", "neither")
+        and chunks[at - 1].is_part
+        and chunks[at - 1].name
+    ):
         return True
     if not _has_predicate(current):
         return False
@@ -173,7 +127,9 @@ def _is_topic(chunks: Sequence[Chunk], at: int) -> bool:
 def _is_counted_anew(chunk: Chunk, previous: Chunk) -> bool:
     """ "Belt guard's off | three belts all of them glazed": a counted noun behind a verdict begins anew."""
     if chunk.count is not None and chunk.name and chunk.determiner is None:
-        return previous.kind in ("condition", "particle") and previous.low in ("off", "out", "apart", "away") or previous.kind == "condition"
+        return (
+            previous.kind in ("condition", "particle") and previous.low in ("off", "out", "apart", "away")
+        ) or previous.kind == "condition"
     return False
 
 
@@ -280,172 +236,8 @@ def _starts_listed(clause: Clause) -> bool:
     )
 
 
-# --- moods -----------------------------------------------------------------------------------------------
-
-
 def _find_cues(clause: Clause, pieces: Sequence[Piece], matches: Mapping[int, Sequence[Match]]) -> None:
     for at in range(clause.start, clause.end):
         for match in matches.get(at, ()):
             if "." in match.label and match.end <= clause.end:
                 clause.cues.append((match.label, " ".join(p.low for p in pieces[match.start : match.end]), at))
-
-
-_THIS_ONE = (
-    "this one",
-    "these ones",
-    "this un",
-    "on this",
-    "here",
-    "this time",
-    "these are",
-    "this is",
-    "this",
-    "mine",
-)
-_ASKING = frozenset("is are was were do does did can could would will shall should have has am".split())
-
-
-def _set_moods(clauses: list[Clause], pieces: Sequence[Piece]) -> None:
-    carried: tuple[str, str | None, int] | None = None
-    for n, clause in enumerate(clauses):
-        mood, cue = _own_mood(clause, n)
-        if carried and carried[2] == clause.sentence and mood == FACT and not _turns_back(clause):
-            mood, cue = carried[0], carried[1]
-        clause.mood, clause.cue = mood, cue
-        carried = (mood, cue, clause.sentence) if mood in (USUAL, ELSEWHERE, QUESTION) else None
-    _spread_conditionals(clauses)
-
-
-def _turns_back(clause: Clause) -> bool:
-    if clause.joiner in ("but", "though"):
-        return True
-    if (
-        clause.joiner == ","
-        and clause.chunks[0].low in ("no", "not", "none", "nothing")
-        and not any(c.kind == "aux" for c in clause.chunks)
-    ):
-        return True
-    return clause.joiner in ("so", "and", ",", "") and any(
-        f" {w} " in f" {clause.low} " for w in ("this one", "this un", "these ones", "on this")
-    )
-
-
-def _own_mood(clause: Clause, n: int) -> tuple[str, str | None]:
-    first = clause.chunks[0]
-    labels = {label for label, _, _ in clause.cues}
-    if clause.sentence_end == "?" and not clause.joiner.startswith("so"):
-        return QUESTION, "?"
-    if (
-        clause.joiner == ""
-        and first.kind == "question"
-        and len(clause.chunks) > 1
-        and clause.chunks[1].kind in ("aux", "verb")
-    ):
-        return QUESTION, first.low
-    if (
-        clause.joiner in ("", "so", "and")
-        and first.kind == "aux"
-        and first.low in _ASKING
-        and len(clause.chunks) > 1
-        and clause.chunks[1].is_part
-        and clause.chunks[1].pronoun in ("that", "you", "it", "this", "they", "these", "we", "i")
-    ):
-        return QUESTION, first.low
-    if said := _first(clause, "question.said"):
-        if said[1] in (
-            "wonder whether",
-            "wonder if",
-            "wanted to know",
-            "asked whether",
-            "asked if",
-            "do you think",
-            "do you reckon",
-            "who's had",
-        ):
-            return QUESTION, said[0]
-    if said := _first(clause, "elsewhere.said"):
-        if _is_elsewhere(clause, said[0]):
-            return ELSEWHERE, said[0]
-    if (
-        first.low in ("had", "were", "should")
-        and clause.joiner == ""
-        and len(clause.chunks) > 2
-        and clause.chunks[1].is_part
-        and any(c.kind == "condition" or c.tag in "EG" for c in clause.chunks[2:])
-        and clause.sentence_end != "?"
-    ):
-        return HYPOTHETICAL, first.low
-    if clause.joiner == "if" or first.low in ("if", "unless", "suppose", "supposing"):
-        return HYPOTHETICAL, "if"
-    if said := _first(clause, "usual.said"):
-        if _is_usual(clause, said[0]):
-            return USUAL, said[0]
-    if said := _first(clause, "expected.said"):
-        return EXPECTED, said[0]
-    if clause.joiner == "or" and any(c.low in ("'ll", "will", "'d", "would", "could", "might") for c in clause.chunks):
-        return HYPOTHETICAL, "or"
-    if clause.has("would've", "would have", "would", "'d be", "'d have", "wouldn't have"):
-        return HYPOTHETICAL, "would"
-    if any(c.kind == "aux" and c.low == "'d" for c in clause.chunks) and "hypothetical.said" in labels:
-        return HYPOTHETICAL, "'d"
-    return FACT, None
-
-
-def _first(clause: Clause, label: str) -> tuple[str, str] | None:
-    for name, words, _ in clause.cues:
-        if name == label:
-            return words, words
-    return None
-
-
-def _is_elsewhere(clause: Clause, said: str) -> bool:
-    if said in ("last one", "the last one", "the last", "last time"):
-        return clause.has(
-            "i had", "i did", "we had", "we did", "had", "stripped", "i stripped", "opened"
-        ) or not clause.has("scratch", "forget")
-    if said in ("we had a", "i had a", "had one", "had a lad", "had a customer"):
-        return not clause.has("look", "go", "job", "feel", "poke", "listen")
-    if said == "used to":
-        return True
-    return True
-
-
-def _is_usual(clause: Clause, said: str) -> bool:
-    if said in (
-        "like to",
-        "love to",
-        "always",
-        "often",
-        "sometimes",
-        "every time",
-        "eventually",
-        "on these",
-        "these things",
-    ):
-        return not any(c.low in ("'ve", "have") for c in clause.chunks) and not clause.has("i always", "always been", "i like", "i love")
-    return True
-
-
-def _spread_conditionals(clauses: list[Clause]) -> None:
-    """What follows from an "if" is no fact either: "if the cups were pitted | you'd feel it"."""
-    for before, clause in itertools.pairwise(clauses):
-        if (
-            before.mood == HYPOTHETICAL
-            and before.cue != "if"
-            and clause.sentence == before.sentence
-            and clause.joiner in ("and", "then")
-            and clause.mood == FACT
-            and clause.chunks[0].kind == "verb"
-        ):
-            clause.mood, clause.cue = HYPOTHETICAL, before.cue
-    for n, clause in enumerate(clauses):
-        if clause.mood != HYPOTHETICAL or clause.cue != "if":
-            continue
-        for near in (n + 1, n - 1):
-            if 0 <= near < len(clauses) and clauses[near].sentence == clause.sentence and clauses[near].mood == FACT:
-                other = clauses[near]
-                later = near > n
-                if any(c.low in ("'ll", "will", "'d", "would", "could", "can", "won't") for c in other.chunks):
-                    other.mood, other.cue = HYPOTHETICAL, "if"
-                elif later and other.joiner in (",", "", "then") and not other.has("and"):
-                    other.mood, other.cue = other.mood, other.cue

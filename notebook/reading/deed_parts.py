@@ -10,10 +10,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from notebook.reading.bearers import Bearer, is_sub_part, resolve
-from notebook.reading.chunks import Chunk
-from notebook.reading.clauses import Clause
+from notebook.reading.clause import Clause
 from notebook.reading.line import JOINS, Deed, Line, is_thing
 from notebook.reading.meant import Meant
+from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
 _SPEAKER = frozenset({"i", "we", "you", "ye", "they"})
@@ -74,7 +74,12 @@ def subject_parts(line: Line, first: int, clause: Clause, state: State) -> list[
 
 def _head_of(line: Line, at: int) -> int:
     """ "Splines | on | the motor shaft": the first, when a phrase hangs on it."""
-    while at >= 2 and line.chunks[at - 1].kind == "preposition" and line.chunks[at - 2].is_part and is_thing(line.chunks[at - 2]):
+    while (
+        at >= 2
+        and line.chunks[at - 1].kind == "preposition"
+        and line.chunks[at - 2].is_part
+        and is_thing(line.chunks[at - 2])
+    ):
         at -= 2
     return at
 
@@ -110,7 +115,9 @@ def resolve_all(chunks: Iterable[Chunk], state: State) -> list[Bearer]:
         if not is_thing(chunk):
             continue
         for bearer in _resolve(chunk, state):
-            if bearer.component and any((b.component, b.position) == (bearer.component, bearer.position) for b in found):
+            if bearer.component and any(
+                (b.component, b.position) == (bearer.component, bearer.position) for b in found
+            ):
                 found = [bearer if b.component == bearer.component and bearer.count else b for b in found]
             elif bearer.component or bearer.doubt:
                 found.append(bearer)
@@ -163,6 +170,8 @@ def _named_parts(named: Iterable[Bearer]) -> list[Bearer]:
             if len(words) < 2:
                 continue
             name = " ".join(words[:-1])
-        if name and not any(name != other and (name.endswith(f" {other}") or other.endswith(f" {name}")) for other in whole):
+        if name and not any(
+            name != other and (name.endswith(f" {other}") or other.endswith(f" {name}")) for other in whole
+        ):
             whole.setdefault(name, replace(bearer, component=name, count=None, of=None))
     return list(whole.values())

@@ -13,7 +13,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from notebook.reading.lexicon import Lexicon, read_toml, standard_lexicon
+from notebook.reading.lexicon import Lexicon, standard_lexicon
+from notebook.reading.word_files import read_toml
 
 BASE, PAST, ING, THIRD = "base", "past", "ing", "s"
 SLOT, AGENT, PROCESS = "_", "@", "%"
@@ -125,7 +126,9 @@ def spread(text: str) -> list[str]:
     if found is None:
         return [" ".join(text.split())]
     return [
-        said for choice in found[1].split("|") for said in spread(f"{text[: found.start()]}{choice}{text[found.end() :]}")
+        said
+        for choice in found[1].split("|")
+        for said in spread(f"{text[: found.start()]}{choice}{text[found.end() :]}")
     ]
 
 

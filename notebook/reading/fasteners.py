@@ -14,9 +14,9 @@ from decimal import Decimal
 
 from notebook.entries import Fastener
 from notebook.reading.bearers import Bearer, resolve
-from notebook.reading.chunks import Chunk
-from notebook.reading.clauses import ELSEWHERE, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
-from notebook.reading.lexicon import singular
+from notebook.reading.clause import ELSEWHERE, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
+from notebook.reading.nouns_said import singular
+from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
 STATES = {

@@ -23,7 +23,9 @@ RUNNING = frozenset({"mi", "km", "h", "cycles"})
 """Units of distance and running: such a figure is a mileage."""
 _SIGNS = frozenset({",", "-", "–", "—", "(", ")"})
 _STOPS = frozenset({".", ";", "!", "?", "...", "…", ":"})
-_BREAKS = frozenset({"but", "so", "because", "cause", "cos", "against", "versus", "where", "whereas", "though", "although"})
+_BREAKS = frozenset(
+    {"but", "so", "because", "cause", "cos", "against", "versus", "where", "whereas", "though", "although"}
+)
 _PLACES = frozenset(
     (
         "left right inner outer front rear back top bottom upper lower inside outside near far inlet exhaust intake "
@@ -33,7 +35,7 @@ _PLACES = frozenset(
 )
 _LINKS = _PLACES | frozenset(
     (
-        "and & then or plus just only about nearly maybe say roughly the on at in for is was 's are were it one same all "
+        "and & then or plus just only about nearly maybe say roughly the on at in for is was 's are were one same all "
         "round both each this that"
     ).split()
 )  # fmt: skip
@@ -130,7 +132,9 @@ def _is_time(pieces: Sequence[Piece], at: int) -> bool:
         return True
     if before in ("past", "til", "gone") and value <= 12 and value.denominator == 1:
         return True
-    return value.denominator == 1 and 1850 <= value <= 2060 and before in ("in", "since", "from", "late", "early", "circa")
+    return (
+        value.denominator == 1 and 1850 <= value <= 2060 and before in ("in", "since", "from", "late", "early", "circa")
+    )
 
 
 def _is_money(lows: Sequence[str], at: int) -> bool:
@@ -177,7 +181,7 @@ def _names_fastener(words: Sequence[str], lexicon: Lexicon) -> bool:
 
 def _add_listed(pieces: Sequence[Piece], lows: Sequence[str], found: dict[int, Amount], lexicon: Lexicon) -> None:
     """Add bare numbers that stand in a list with a figure, on both sides of it: "30, 50, then 70 lbf·ft", "left 12, right 9"."""
-    bare = [at for at, p in enumerate(pieces) if at not in found and _may_be_figure(pieces, at, lows, lexicon)]
+    bare = [at for at, p in enumerate(pieces) if at not in found and may_be_figure(pieces, at, lows, lexicon)]
     for at in bare:
         last = max((f for f in found if f < at), default=None)
         if last is not None and found[last].unit not in RUNNING and _is_linked(lows, last, at, _LINKS):
@@ -204,12 +208,17 @@ def _is_place_of(lows: Sequence[str], last: int, at: int, pieces: Sequence[Piece
     before = _word(lows, at - 1)
     if before in ("on", "cylinder", "for", "at") and at - 2 == last:
         return True
-    if _word(lows, at + 1) in ("is", "was", "'s", "at") and at + 2 < len(pieces) and pieces[at + 2].kind in ("number", "amount"):
+    if (
+        _word(lows, at + 1) in ("is", "was", "'s", "at")
+        and at + 2 < len(pieces)
+        and pieces[at + 2].kind in ("number", "amount")
+    ):
         return True
     return before in ("and", "&", ",") and any(w in ("on", "for") for w in lows[last + 1 : at])
 
 
-def _may_be_figure(pieces: Sequence[Piece], at: int, lows: Sequence[str], lexicon: Lexicon) -> bool:
+def may_be_figure(pieces: Sequence[Piece], at: int, lows: Sequence[str], lexicon: Lexicon) -> bool:
+    """Tell a bare number that could be a size from a count, a name, a time and a price."""
     piece = pieces[at]
     if not _is_bare(piece) or is_name(lows, at) or _is_time(pieces, at) or _is_money(lows, at):
         return False
@@ -229,7 +238,9 @@ _AFTER_FIGURE = _PLACES | frozenset(
         "total gross spec book wet dry final if when while which that give or"
     ).split()
 )
-_FUNCTION = frozenset({"preposition", "conjunction", "auxiliary", "subordinator", "adverb", "negator", "pronoun", "question"})
+_FUNCTION = frozenset(
+    {"preposition", "conjunction", "auxiliary", "subordinator", "adverb", "negator", "pronoun", "question"}
+)
 
 
 def _counts(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
@@ -244,14 +255,20 @@ def _counts(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
         return True
     if low in _AFTER_FIGURE:
         after = pieces[at + 2] if at + 2 < len(pieces) else None
-        return low in ("new", "standard", "original", "long", "short", "left", "right", "free") and _is_thing(after, lexicon)
+        return low in ("new", "standard", "original", "long", "short", "left", "right", "free") and _is_thing(
+            after, lexicon
+        )
     classes = lexicon.word_classes(low)
     if classes & _FUNCTION or low in ("'s", "'re", "'d", "'ll"):
         return False
-    return not (classes & {"base", "s", "ed"} and not lexicon.is_nouny(low) and "adjective" not in classes and low in _VERBS)
+    return not (
+        classes & {"base", "s", "ed"} and not lexicon.is_nouny(low) and "adjective" not in classes and low in _VERBS
+    )
 
 
-_VERBS = frozenset("says said reads reckons wants gives went came goes comes drags drops slides slips goes stamped marked".split())
+_VERBS = frozenset(
+    "says said reads reckons wants gives went came goes comes drags drops slides slips goes stamped marked".split()
+)
 
 
 def _is_thing(piece: Piece | None, lexicon: Lexicon) -> bool:
@@ -272,16 +289,20 @@ def _add_cued(pieces: Sequence[Piece], lows: Sequence[str], found: dict[int, Amo
     """Add bare numbers that a word beside them makes a size: "limit's 6", "three allowed", "now it's eight", "mics 20"."""
     has_unit = any(a.unit is not None and a.unit not in RUNNING for a in found.values())
     for at in range(len(pieces)):
-        if at in found or not _may_be_figure(pieces, at, lows, lexicon):
+        if at in found or not may_be_figure(pieces, at, lows, lexicon):
             continue
-        before, after = _sections(lows, at, None, None)
+        before, after = sections(lows, at, None, None)
         if cue_last("role", before[-5:]) or cue_first("role", after[:4], within=2):
             if pieces[at].low != "one" or before[-1:] != ("just",):
                 found[at] = _amount_of(pieces[at], at)
             continue
         if any(w in _MEASURING for w in before[-3:]):
             found[at] = _amount_of(pieces[at], at)
-        elif has_unit and before[-1:] and before[-1] in ("is", "'s", "are", "was", "were", "'re", "at", "to", "nearer", "got", "call"):
+        elif (
+            has_unit
+            and before[-1:]
+            and before[-1] in ("is", "'s", "are", "was", "were", "'re", "at", "to", "nearer", "got", "call")
+        ):
             if not _is_place_of(lows, max((f for f in found if f < at), default=-9), at, pieces):
                 found[at] = _amount_of(pieces[at], at)
 
@@ -296,7 +317,7 @@ def _amount_of(piece: Piece, at: int) -> Amount:
 
 
 def _figure(lows: Sequence[str], amount: Amount, at: int, last: int | None, following: int | None) -> Figure:
-    before, after = _sections(lows, at, last, following)
+    before, after = sections(lows, at, last, following)
     follows = None
     if last is not None and _is_linked(lows, last, at, _LINKS) and _shares_label(lows, last, at):
         follows = last
@@ -311,7 +332,7 @@ def _shares_label(lows: Sequence[str], last: int, at: int) -> bool:
     return not named or any(w in _PLACES for w in lows[max(0, last - 4) : last])
 
 
-def _sections(
+def sections(
     lows: Sequence[str], at: int, last: int | None, following: int | None
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Give the words of a figure's stretch: back to the figure or the joint before it, on to the joint behind it."""
@@ -325,14 +346,19 @@ def _sections(
         first -= 1
     end = at + 1
     while end < len(lows) and end < at + 9 and lows[end] not in _STOPS and lows[end] not in _SIGNS and end != following:
-        if lows[end] in _BREAKS or (lows[end] == "and" and _word(lows, end + 1) not in ("they're", "it's", "you", "no", "over", "under", "they", "it")):
+        if lows[end] in _BREAKS or (
+            lows[end] == "and"
+            and _word(lows, end + 1) not in ("they're", "it's", "you", "no", "over", "under", "they", "it")
+        ):
             break
         end += 1
     after = () if end == following and end <= at + 4 else tuple(lows[at + 1 : end])
     return tuple(lows[first:at]), after
 
 
-_EMPTY = frozenset("is are was were 's 're it that this about roughly around near nearly just say i think well er a the at to got an only reckon believe like you know if remember right".split())
+_EMPTY = frozenset(
+    "is are was were 's 're it that this about roughly around near nearly just say i think well er a the at to got an only reckon believe like you know if remember right".split()
+)
 
 
 def _word(lows: Sequence[str], at: int) -> str:

@@ -6,16 +6,14 @@ Never reads a remark.
 
 from __future__ import annotations
 
-import csv
-import io
-import tomllib
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
 from functools import cache
-from importlib import resources
-from typing import Any
 
+from notebook.reading.nouns_said import plural, singular
+from notebook.reading.word_classes import load_classes
+from notebook.reading.word_files import read_rows, read_toml
 from notebook.reading.words import split_words
 
 Phrase = tuple[str, ...]
@@ -76,46 +74,10 @@ class Lexicon:
 
 
 _ADVERB = frozenset({"adverb"})
+
 _NOUN = frozenset({"noun"})
+
 _PAST = frozenset({"ed"})
-_IRREGULAR_SINGULAR = {
-    "teeth": "tooth", "knives": "knife", "halves": "half", "shoes": "shoe", "axes": "axe", "leaves": "leaf", "shelves": "shelf",
-    "feet": "foot", "men": "man", "vanes": "vane", "gases": "gas", "lenses": "lens", "bosses": "boss", "dice": "die",
-    "wolves": "wolf", "calves": "calf", "valves": "valve", "sleeves": "sleeve", "grooves": "groove", "curves": "curve",
-    "bushes": "bush", "bellows": "bellows", "chassis": "chassis", "points": "points", "brushes": "brush", "buses": "bus",
-    "gearboxes": "gearbox", "boxes": "box", "axles": "axle", "taps": "tap", "dies": "die", "ties": "tie", "pies": "pie",
-    "movies": "movie", "hooves": "hoof", "loaves": "loaf", "thous": "thou", "ways": "way", "jaws": "jaw", "series": "series",
-    "edges": "edge", "gauges": "gauge", "hinges": "hinge", "flanges": "flange", "wedges": "wedge", "cages": "cage",
-    "cases": "case", "hoses": "hose", "noses": "nose", "fuses": "fuse", "races": "race", "faces": "face", "pieces": "piece",
-    "plates": "plate", "prizes": "prize", "sizes": "size", "traces": "trace", "braces": "brace", "splices": "splice",
-    "phases": "phase", "asbestos": "asbestos", "lens": "lens", "gas": "gas", "pliers": "pliers", "molegrips": "molegrips",
-    "tappets": "tappet", "bus": "bus", "brass": "brass", "contents": "contents", "always": "always", "previous": "previous", "bases": "base", "bruises": "bruise", "clearances": "clearance", "pinches": "pinch",
-}  # fmt: skip
-
-
-@cache
-def singular(word: str) -> str:
-    """Give the singular of a noun; a word that is no plural comes back as it is."""
-    if word in _IRREGULAR_SINGULAR:
-        return _IRREGULAR_SINGULAR[word]
-    if len(word) < 4 or word.endswith(("ss", "us", "is")):
-        return word
-    for end, put in (("ies", "y"), ("sses", "ss"), ("shes", "sh"), ("ches", "ch"), ("xes", "x"), ("s", "")):
-        if word.endswith(end):
-            return word[: -len(end)] + put
-    return word
-
-
-def plural(word: str) -> str:
-    """Give the regular plural of a noun."""
-    for many, one in _IRREGULAR_SINGULAR.items():
-        if one == word:
-            return many
-    if word.endswith(("s", "x", "sh", "ch")):
-        return word + "es"
-    if word.endswith("y") and word[-2:-1] not in "aeiou":
-        return word[:-1] + "ies"
-    return word + "s"
 
 
 def phrase_of(text: str) -> Phrase:
@@ -123,21 +85,10 @@ def phrase_of(text: str) -> Phrase:
     return tuple(t.low for t in split_words(text) if t.low not in ("-", ",", ";"))
 
 
-def read_rows(name: str) -> Iterator[dict[str, str]]:
-    """Give the rows of a CSV file of the package."""
-    text = resources.files("notebook.reading").joinpath("data", name).read_text("utf-8")
-    yield from csv.DictReader(io.StringIO(text))
-
-
-def read_toml(name: str) -> dict[str, Any]:
-    """Give the contents of a TOML file of the package."""
-    return tomllib.loads(resources.files("notebook.reading").joinpath("data", name).read_text("utf-8"))
-
-
 @cache
 def standard_lexicon() -> Lexicon:
     """Load the lexicon that comes with the package; about a tenth of a second, once."""
-    classes, lemmas, nouny = _load_classes()
+    classes, lemmas, nouny = load_classes()
     trade = read_toml("trade.toml")
     components, tables, safety = _load_components()
     return Lexicon(
@@ -158,95 +109,38 @@ def standard_lexicon() -> Lexicon:
     )
 
 
+def with_shop_words(
+    lexicon: Lexicon,
+    components: Iterable[tuple[str, tuple[str, ...]]],
+    conditions: Iterable[tuple[str, tuple[str, ...]]],
+) -> Lexicon:
+    """Give the lexicon with a shop's own names and conditions added; a shop's word wins over the package's."""
+    names, tables = dict(lexicon.components), dict(lexicon.kinds_of)
+    said_so: dict[Phrase, tuple[Condition, ...]] = dict(lexicon.conditions)
+    for name, others in components:
+        for said in (name, *others):
+            phrase = phrase_of(said)
+            if phrase:
+                one = (*phrase[:-1], singular(phrase[-1]))
+                for form in (phrase, one, (*one[:-1], plural(one[-1]))):
+                    names[form] = " ".join(one)
+                tables[" ".join(one)] = name
+    polarities = {c.term: c.polarity for listed in lexicon.conditions.values() for c in listed}
+    for term, others in conditions:
+        for said in (term, *others):
+            phrase = phrase_of(said)
+            if phrase:
+                own = Condition(term, polarities.get(term, "defect"), _guess_form(said))
+                said_so[phrase] = (own, *(c for c in said_so.get(phrase, ()) if c.form != own.form))
+    return replace(
+        lexicon, components=names, kinds_of=tables, conditions=said_so,
+        heads=lexicon.heads | {phrase[-1] for phrase in names} - _NO_HEADS,
+    )  # fmt: skip
+
+
 _NO_HEADS = frozenset("set up in on out off end ends box system pan change light start stop switch lift".split())
+
 _SELDOM_THINGS = frozenset("run runs start starts change changes lift kick slow hot wet dry".split())
-
-
-def _load_classes() -> tuple[dict[str, frozenset[str]], dict[str, str], frozenset[str]]:
-    words = read_toml("words.toml")
-    classes: dict[str, set[str]] = defaultdict(set)
-    lemmas: dict[str, str] = {}
-    irregular: Mapping[str, str] = words.pop("irregular")
-    bases = words.pop("verbs").split()
-    nouny = frozenset(words.pop("nouny").split())
-    for name, text in words.items():
-        for word in text.split():
-            classes[word].add(name)
-    for base in bases:
-        _add_verb(base, irregular.get(base), classes, lemmas)
-    for base, forms in irregular.items():
-        if base not in bases:
-            _add_verb(base, forms, classes, lemmas)
-    nouny |= _add_english(classes, lemmas)
-    return {word: frozenset(names) for word, names in classes.items()}, lemmas, nouny
-
-
-def _add_english(classes: dict[str, set[str]], lemmas: dict[str, str]) -> frozenset[str]:
-    """Add the commoner English verbs, adjectives and adverbs that are not listed by hand; give the verbs that are nouns too."""
-    english = read_toml("english.toml")
-    irregular: Mapping[str, str] = english["irregular"]
-    listed = set(classes)
-    too = english["verbs_too"].split()
-    for base in (*english["verbs"].split(), *too):
-        if base not in listed:
-            _add_verb(base, None, classes, lemmas)
-            for form in irregular.get(base, "").split():
-                classes[form].add(_form_class(form))
-                lemmas.setdefault(form, base)
-    for name, key in (("adjective", "adjectives"), ("adverb", "adverbs")):
-        for word in english[key].split():
-            if word not in listed:
-                classes[word].add(name)
-    return frozenset(w for base in too if base not in listed for w in (base, plural(base)))
-
-
-def _add_verb(base: str, irregular: str | None, classes: dict[str, set[str]], lemmas: dict[str, str]) -> None:
-    classes[base].add("base")
-    lemmas.setdefault(base, base)
-    forms = irregular.split() if irregular else []
-    for form in forms:
-        classes[form].add(_form_class(form))
-        lemmas[form] = base
-    if not forms:
-        for form, name in _regular_forms(base):
-            classes[form].add(name)
-            lemmas.setdefault(form, base)
-
-
-def _form_class(form: str) -> str:
-    if form.endswith("ing"):
-        return "ing"
-    if form.endswith("s") and form not in ("was",):
-        return "s"
-    return "ed"
-
-
-def _regular_forms(base: str) -> Iterator[tuple[str, str]]:
-    if base.endswith(("s", "x", "sh", "ch", "z")):
-        yield base + "es", "s"
-    elif base.endswith("y") and base[-2] not in "aeiou":
-        yield base[:-1] + "ies", "s"
-    else:
-        yield base + "s", "s"
-    if base.endswith("e") and not base.endswith("ee"):
-        yield base + "d", "ed"
-        yield base[:-1] + "ing", "ing"
-    elif base.endswith("y") and base[-2] not in "aeiou":
-        yield base[:-1] + "ied", "ed"
-        yield base + "ing", "ing"
-    elif _doubles(base):
-        yield base + base[-1] + "ed", "ed"
-        yield base + base[-1] + "ing", "ing"
-    else:
-        yield base + ("d" if base.endswith("ee") else "ed"), "ed"
-        yield base + "ing", "ing"
-
-
-def _doubles(base: str) -> bool:
-    vowels = "aeiou"
-    if len(base) < 3 or base[-1] in vowels + "wxy" or base[-2] not in vowels or base[-3] in vowels:
-        return False
-    return len(base) <= 4 or base in ("unplug", "unclip", "refit", "rerun", "regrip", "unpin", "reset")
 
 
 def _load_conditions() -> dict[Phrase, tuple[Condition, ...]]:
@@ -274,7 +168,6 @@ _NOT_CONDITIONS = frozenset(
      "no sign of cracking", "no visible wear", "no detectable play", "not a mark on it", "polished", "bedded",
      "side play", "side float", "fair", "creamy", "empty", "made of", "wet", "golden", "light tan", "contact marks", "scrap"}
 )  # fmt: skip
-
 
 _DIGITS = {"one": "1", "two": "2", "three": "3", "four": "4"}
 

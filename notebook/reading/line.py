@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from notebook.reading.chunks import Chunk
-from notebook.reading.clauses import Clause
+from notebook.reading.clause import Clause
 from notebook.reading.deed_words import AGENT, PARTICLES, PAST, PROCESS, SLOT, DeedWords, Phrase, deed_words
 from notebook.reading.lexicon import Lexicon
+from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
 JOINS = frozenset({"and", "&", "plus", "an'", ","})
@@ -89,14 +89,22 @@ class Line:
     def list_at(self, chunk_at: int) -> tuple[int, int] | None:
         """Give chunks [first, last) of the part that begins here, or of a list of parts: "the pin and its circlip"."""
         first = chunk_at
-        while first < len(self.chunks) and self.chunks[first].kind in ("number", "thread", "determiner", "adjective", "amount"):
+        while first < len(self.chunks) and self.chunks[first].kind in (
+            "number",
+            "thread",
+            "determiner",
+            "adjective",
+            "amount",
+        ):
             first += 1
         if first >= len(self.chunks) or not is_thing(self.chunks[first]):
             return None
         last = first + 1
         while last + 1 < len(self.chunks) and self.chunks[last].low in JOINS and is_thing(self.chunks[last + 1]):
             last += 2
-        while last < len(self.chunks) and self.chunks[last].pronoun in ("both", "all") and self.chunks[last].name is None:
+        while (
+            last < len(self.chunks) and self.chunks[last].pronoun in ("both", "all") and self.chunks[last].name is None
+        ):
             last += 1
         return first, last
 
@@ -128,7 +136,12 @@ def lay_out(clause: Clause, state: State) -> Line:
         is_part = chunk.is_part and chunk.tag != "V"
         for low in chunk.low.split():
             words.append(
-                Word(low=low, at=at, is_part=is_part, may_be_verb=not is_part or (low in _ALWAYS_VERBS and len(chunk.low.split()) == 1))
+                Word(
+                    low=low,
+                    at=at,
+                    is_part=is_part,
+                    may_be_verb=not is_part or (low in _ALWAYS_VERBS and len(chunk.low.split()) == 1),
+                )
             )
     return Line(
         chunks=tuple(chunks), words=tuple(words), lows=tuple(w.low for w in words), deeds=deeds, lexicon=state.lexicon, own=own,
@@ -155,9 +168,13 @@ def _split_verb(chunk: Chunk, deeds: DeedWords, lexicon: Lexicon) -> list[Chunk]
     if not chunk.is_part or chunk.name is None or len(words) < 2 or chunk.end - chunk.start != len(words):
         return [chunk]
     last = words[-1]
-    if not deeds.is_past(last) or last in deeds.forms and deeds.forms[last][0] == last:
+    if not deeds.is_past(last) or (last in deeds.forms and deeds.forms[last][0] == last):
         return [chunk]
-    if lexicon.is_nouny(last) or tuple((chunk.name or "").split()) in lexicon.components or " " not in (chunk.name or ""):
+    if (
+        lexicon.is_nouny(last)
+        or tuple((chunk.name or "").split()) in lexicon.components
+        or " " not in (chunk.name or "")
+    ):
         return [chunk]
     name = " ".join(chunk.name.split()[:-1])
     return [
@@ -212,7 +229,14 @@ def _match(line: Line, at: int, phrase: Phrase) -> Deed | None:
             verb, i = i, i + 1
             continue
         step = _match_word(line, i, wanted, words[n - 1], slot)
-        if step is None and phrase.verb_at is not None and n == len(words) - 1 and wanted in PARTICLES and slot is None and n >= 1:
+        if (
+            step is None
+            and phrase.verb_at is not None
+            and n == len(words) - 1
+            and wanted in PARTICLES
+            and slot is None
+            and n >= 1
+        ):
             step = _over_object(line, i, wanted)
         if step is None:
             return None
@@ -289,7 +313,11 @@ def is_agent(words: Sequence[str], chunk: Chunk, line: Line) -> bool:
     if words[-1] in ("'s", "shop", "mob", "lads", "boys") or last in agents or last.rstrip("s") in agents:
         return chunk.kind != "condition"
     known = chunk.is_known or chunk.fastener is not None
-    return last.endswith(("ers", "smith", "smiths", "wright", "wrights")) and not known and last not in ("others", "rivers")
+    return (
+        last.endswith(("ers", "smith", "smiths", "wright", "wrights"))
+        and not known
+        and last not in ("others", "rivers")
+    )
 
 
 def _process_at(line: Line, i: int) -> int | None:
@@ -297,7 +325,11 @@ def _process_at(line: Line, i: int) -> int | None:
     for at in range(i, min(i + 4, len(line.words))):
         if line.low(at) in line.deeds.meant["processes"]:
             return at + 1
-        if not (line.words[at].is_part or line.low(at) in _LEADING or line.chunks[line.words[at].at].kind in ("adjective", "adverb")):
+        if not (
+            line.words[at].is_part
+            or line.low(at) in _LEADING
+            or line.chunks[line.words[at].at].kind in ("adjective", "adverb")
+        ):
             return None
     return None
 

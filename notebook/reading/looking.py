@@ -7,8 +7,8 @@ A noun of no list takes the focus only when something is said of it or done to i
 from __future__ import annotations
 
 from notebook.reading.bearers import Bearer, resolve
-from notebook.reading.chunks import Chunk
-from notebook.reading.clauses import QUESTION, Clause
+from notebook.reading.clause import QUESTION, Clause
+from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
 

@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from functools import cache
 
 from notebook.entries import Mark
-from notebook.reading.chunks import Chunk
-from notebook.reading.clauses import FACT, FUTURE, INSTRUCTION, WARNING, Clause
-from notebook.reading.lexicon import read_toml
+from notebook.reading.clause import FACT, FUTURE, INSTRUCTION, WARNING, Clause
+from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
+from notebook.reading.word_files import read_toml
 
 
 @cache

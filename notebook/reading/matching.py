@@ -9,15 +9,17 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 import spacy
 from spacy.matcher import PhraseMatcher
 from spacy.tokens import Doc
 
-from notebook.reading.lexicon import Condition, Lexicon, Phrase, phrase_of, read_toml, standard_lexicon
+from notebook.reading.lexicon import Condition, Lexicon, Phrase, phrase_of, standard_lexicon, with_shop_words
 from notebook.reading.tidy import Piece
+from notebook.reading.word_files import read_toml
+from notebook.shop import ShopWords
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,4 +102,12 @@ def standard_matcher() -> Matcher:
     return Matcher(standard_lexicon())
 
 
-__all__ = ["Condition", "Match", "Matcher", "cue_lists", "standard_matcher"]
+@lru_cache(maxsize=4)
+def matcher_with(words: ShopWords) -> Matcher:
+    """Compile the vocabulary with a shop's own words added."""
+    if words == ShopWords():
+        return standard_matcher()
+    return Matcher(with_shop_words(standard_lexicon(), words.components, words.conditions))
+
+
+__all__ = ["Condition", "Match", "Matcher", "cue_lists", "matcher_with", "standard_matcher"]

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from notebook.reading.chunks import Chunk
 from notebook.reading.deed_words import BASE, ING, PAST, THIRD
 from notebook.reading.line import Line
+from notebook.reading.sheets import Chunk
 
 DONE, PLANNED, TOLD, STATE, CAN, PRESENT, NO = "done", "planned", "told", "state", "can", "present", "no"
 """Done: "I've binned it". Planned: "I'll bin it", "wants binning". Told: "bin it". State: "it's binned", "was" left out.
@@ -25,7 +25,9 @@ NEGATIVE = frozenset(
     "not never no don't doesn't didn't isn't aren't wasn't weren't haven't hasn't hadn't won't can't cannot wouldn't shouldn't couldn't needn't mustn't nor without neither hardly 'nt ain't nowt".split()
 )
 _OPENERS = frozenset("and then so just please right well okay or but now also & plus".split())
-_NOT_BEFORE_ING = frozenset("before without by from of about avoid stop stopped keep kept try trying start started in when while".split())
+_NOT_BEFORE_ING = frozenset(
+    "before without by from of about avoid stop stopped keep kept try trying start started in when while".split()
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +96,19 @@ def how_meant(line: Line, verb: int, *, moves: bool = False) -> Meant:
 def _takes_base(walk: _Walk, before: str) -> bool:
     """ "To cut", "I'll set": a form that could be past too is not after what takes the plain verb."""
     will = walk.line.deeds.meant["will"] | walk.line.deeds.meant["maybe"]
-    return before in will or before in ("to", "can", "can't", "don't", "won't", "you", "do", "does", "did", "didn't", "doesn't")
+    return before in will or before in (
+        "to",
+        "can",
+        "can't",
+        "don't",
+        "won't",
+        "you",
+        "do",
+        "does",
+        "did",
+        "didn't",
+        "doesn't",
+    )
 
 
 def _of_past(walk: _Walk, before: str, *, is_base_too: bool) -> Meant:
@@ -106,7 +120,12 @@ def _of_past(walk: _Walk, before: str, *, is_base_too: bool) -> Meant:
         if before == "get":
             inner = _of_base(walk, walk.skip())
             return Meant(time=inner.time, is_negative=walk.is_negative, is_passive=True, first=inner.first)
-        return Meant(time=DONE if before in ("got", "gotten") else PLANNED, is_negative=walk.is_negative, is_passive=True, first=_over_be(walk))
+        return Meant(
+            time=DONE if before in ("got", "gotten") else PLANNED,
+            is_negative=walk.is_negative,
+            is_passive=True,
+            first=_over_be(walk),
+        )
     if before in _HAVE:
         return Meant(time=DONE, is_negative=walk.is_negative, first=walk.at)
     if before in line.deeds.meant["need"]:
@@ -147,7 +166,11 @@ def _over_be(walk: _Walk) -> int:
 def _over_helpers(walk: _Walk) -> int:
     walk.at -= 1
     low = walk.skip()
-    return walk.at if low in walk.line.deeds.meant["will"] | _BE | {"do", "does", "don't", "doesn't", "might", "may"} else walk.at + 1
+    return (
+        walk.at
+        if low in walk.line.deeds.meant["will"] | _BE | {"do", "does", "don't", "doesn't", "might", "may"}
+        else walk.at + 1
+    )
 
 
 def _after_part(walk: _Walk, *, is_base_too: bool) -> Meant:
@@ -169,7 +192,9 @@ def _had_done(walk: _Walk, chunk_at: int) -> Meant | None:
     """ "I'll have all four remetalled", "get the crank ground", "I'd like it measured", "want that checked"."""
     line = walk.line
     first = chunk_at
-    while first and (line.chunks[first - 1].kind in ("number", "thread", "determiner") or line.chunks[first - 1].low in ("and", "&")):
+    while first and (
+        line.chunks[first - 1].kind in ("number", "thread", "determiner") or line.chunks[first - 1].low in ("and", "&")
+    ):
         first -= 2 if line.chunks[first - 1].low in ("and", "&") else 1
     inner = _Walk(line, line.first_word(first) - 1)
     before = inner.skip()
@@ -179,13 +204,29 @@ def _had_done(walk: _Walk, chunk_at: int) -> Meant | None:
         found = _of_base(inner, inner.skip())
         if found.time == NO and inner.at >= 0 and line.low(inner.at) in ("i", "we", "they") and before == "have":
             found = Meant(time=DONE, first=inner.at)
-        return Meant(time=found.time, is_negative=inner.is_negative, is_passive=True, first=found.first, causative=causative)
+        return Meant(
+            time=found.time, is_negative=inner.is_negative, is_passive=True, first=found.first, causative=causative
+        )
     if before in ("having", "getting"):
-        return Meant(time=PLANNED, is_negative=inner.is_negative, is_passive=True, first=_over_be(_left(inner)), causative=causative)
+        return Meant(
+            time=PLANNED,
+            is_negative=inner.is_negative,
+            is_passive=True,
+            first=_over_be(_left(inner)),
+            causative=causative,
+        )
     if before in ("had", "got"):
-        return Meant(time=DONE, is_negative=inner.is_negative, is_passive=True, first=_over_be(_left(inner)), causative=causative)
+        return Meant(
+            time=DONE, is_negative=inner.is_negative, is_passive=True, first=_over_be(_left(inner)), causative=causative
+        )
     if before in ("want", "need", "like", "wants", "needs", "love", "prefer"):
-        return Meant(time=PLANNED, is_negative=inner.is_negative, is_passive=True, first=_over_helpers(inner), causative=causative)
+        return Meant(
+            time=PLANNED,
+            is_negative=inner.is_negative,
+            is_passive=True,
+            first=_over_helpers(inner),
+            causative=causative,
+        )
     return None
 
 
@@ -205,7 +246,10 @@ def _of_base(walk: _Walk, before: str, *, moves: bool = False) -> Meant:
     if before in ("can", "can't", "cannot"):
         return Meant(time=CAN, is_negative=walk.is_negative, first=here)
     if before in ("well", "as"):
-        return Meant(time=PLANNED if "as well" in " ".join(walk.line.lows[max(0, here - 3) : here + 1]) else NO, first=max(0, here - 2))
+        return Meant(
+            time=PLANNED if "as well" in " ".join(walk.line.lows[max(0, here - 3) : here + 1]) else NO,
+            first=max(0, here - 2),
+        )
     if before in meant["maybe"]:
         return Meant(time=CAN if before == "should" and moves else NO, is_negative=walk.is_negative, first=here)
     if before in ("don't", "do", "didn't", "doesn't", "does", "did"):
@@ -254,19 +298,36 @@ def _of_infinitive(walk: _Walk, before: str) -> Meant:
             return Meant(time=NO, first=here)
         inner = _left(walk)
         helper = inner.skip()
-        if helper in _WAS or helper in ("half", "would") or (helper in line.deeds.meant["maybe"] and before not in ("like", "love", "prefer", "best", "better", "have", "need")):
+        if (
+            helper in _WAS
+            or helper in ("half", "would")
+            or (
+                helper in line.deeds.meant["maybe"]
+                and before not in ("like", "love", "prefer", "best", "better", "have", "need")
+            )
+        ):
             return Meant(time=NO, first=inner.at)
-        first = inner.at if helper in _BE | _HAVE | line.deeds.meant["will"] | line.deeds.meant["maybe"] | {"don't", "doesn't"} else inner.at + 1
+        first = (
+            inner.at
+            if helper in _BE | _HAVE | line.deeds.meant["will"] | line.deeds.meant["maybe"] | {"don't", "doesn't"}
+            else inner.at + 1
+        )
         return Meant(time=PLANNED, is_negative=walk.is_negative, first=first)
     if before in ("never", "forgot", "used", "tempted"):
         return Meant(time=NO, first=here)
-    return Meant(time=NO if not _took_something(line, here) else DONE, is_negative=walk.is_negative, first=_took_something(line, here) or here)
+    return Meant(
+        time=NO if not _took_something(line, here) else DONE,
+        is_negative=walk.is_negative,
+        first=_took_something(line, here) or here,
+    )
 
 
 def _took_something(line: Line, end: int) -> int | None:
     """ "Took the puller to shift it", "needed a bar to get it off": what it took says that it was done."""
     for n in range(end, -1, -1):
-        if line.low(n) in ("took", "needed", "used", "wanted", "required") and not (n and line.low(n - 1) in ("you", "'d", "have", "would")):
+        if line.low(n) in ("took", "needed", "used", "wanted", "required") and not (
+            n and line.low(n - 1) in ("you", "'d", "have", "would")
+        ):
             return n
     return None
 

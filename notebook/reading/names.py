@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from functools import cache
 
-from notebook.reading.lexicon import read_rows, singular, standard_lexicon
+from notebook.reading.lexicon import standard_lexicon
+from notebook.reading.nouns_said import singular
+from notebook.reading.word_files import read_rows
 
 
 @cache

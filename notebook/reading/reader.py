@@ -17,7 +17,8 @@ from notebook.nouns import Change
 from notebook.reading.bearers import Bearer, Focus, note_list, subject_of
 from notebook.reading.carry import carried_dispositions, carried_findings
 from notebook.reading.chunks import chunk_pieces
-from notebook.reading.clauses import Clause, cut_clauses
+from notebook.reading.clause import Clause
+from notebook.reading.clauses import cut_clauses
 from notebook.reading.deeds import read_dispositions, read_steps
 from notebook.reading.fasteners import STATES, read_fasteners
 from notebook.reading.findings import read_findings, settle_findings
@@ -36,13 +37,16 @@ from notebook.reading.storage import read_storage
 from notebook.reading.tags import tag_pieces
 from notebook.reading.tidy import Tidied, tidy_remark
 from notebook.reading.tools import read_tools
+from notebook.shop import ShopWords
 from notebook.tables.checks import doubt_driver, doubt_thread
+
+_NO_WORDS = ShopWords()
 
 
 @cache
-def reader_version() -> str:
+def reader_version(words: ShopWords = _NO_WORDS) -> str:
     """Give what tells one reader from another: a digest of its rules and words, so that a change of either is seen."""
-    digest = hashlib.sha256()
+    digest = hashlib.sha256(repr(words).encode() if words != _NO_WORDS else b"")
     room = resources.files("notebook.reading")
     for folder in (room, room.joinpath("data")):
         for file in sorted(folder.iterdir(), key=lambda f: f.name):
@@ -73,7 +77,7 @@ class Reader:
 
     def read(self, text: str, *, line: str | None = None) -> Reading:
         """Read one remark; `line` is how later remarks refer to it (a line number or an id)."""
-        tidied = tidy_remark(text, habit=self._memory.habit, named=self._memory.words)
+        tidied = tidy_remark(text, habit=self._memory.habit, named=self._memory.words, lexicon=self._matcher.lexicon)
         clauses = self._clauses(tidied)
         memory = self._memory
         bearer = replace(memory.bearer, from_=memory.line, is_named=False) if memory.bearer else None

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from notebook.entries import Caution, Correction, Entry, PhotoCue, Tip
 from notebook.reading.bearers import resolve
-from notebook.reading.clauses import ELSEWHERE, FACT, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
+from notebook.reading.clause import ELSEWHERE, FACT, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.marking import plain_words
 from notebook.reading.state import State
 

@@ -112,6 +112,12 @@ _NO_ARTICLE = frozenset({"mill", "in", "foot", "bar", "m", "ton", "tonne", "poun
 """ "A mill", "a bar", "weighs a ton": no amounts."""
 
 
+_SAID_WITH_A = frozenset(
+    {"in", "thou", "mm", "um", "cm", "gal", "pt", "L", "V", "A", "ohm", "kohm", "Mohm", "psi", "kg"}
+)
+""" "An inch", "a mil"; but "to a degree", "out by a mile" and "an ounce of sense" are no amounts."""
+
+
 def _one_unit(tokens: Sequence[Token], at: int) -> Amount | None:
     """Read "an inch and a quarter", "a thou", "a good mil", "a couple of thou": a unit without a number."""
     start = at
@@ -135,7 +141,8 @@ def _one_unit(tokens: Sequence[Token], at: int) -> Amount | None:
         value=Fraction(1), unit=unit.symbol, dimension=unit.dimension, start=start, end=unit.end, shape="article",
         is_about=is_about,
     )  # fmt: skip
-    return _compound(tokens, one)
+    whole = _compound(tokens, one)
+    return whole if whole.shape == "mixed" or unit.symbol in _SAID_WITH_A else None
 
 
 def _couple(tokens: Sequence[Token], start: int, at: int) -> Amount | None:

@@ -14,10 +14,13 @@ from collections.abc import Callable, Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
+from fractions import Fraction
 from functools import cache
 
-from notebook.reading.lexicon import Lexicon, read_rows, read_toml, singular, standard_lexicon
+from notebook.reading.lexicon import Lexicon, standard_lexicon
+from notebook.reading.nouns_said import singular
 from notebook.reading.numbers import read_number
+from notebook.reading.word_files import read_rows, read_toml
 from notebook.reading.words import Token
 
 NEAR_IN_A_NAME = {"odd": 0.24, "name": 0.24, "two": 0.17, "thing": 0.2, "spelled": 0.2}
@@ -194,16 +197,21 @@ def _fits(rule: _Rule, tokens: Sequence[Token], at: int, lexicon: Lexicon) -> in
     return len(words) if changes else None
 
 
+_SIZES = frozenset("3 4 5 6 8 10 12 six eight ten five twelve".split())
+_FRACTION_WORDS = frozenset("half quarter quarters eighth eighths sixteenth sixteenths".split())
+
 _CLASSES: dict[str, Callable[[Sequence[Token], int, Lexicon], bool]] = {
     "<number>": lambda t, at, _: t[at].value is not None or _ends_number(t, at),
     "<large>": lambda t, at, _: (t[at].value or 0) >= 40,
-    "<count>": lambda t, at, _: (t[at].value is not None and t[at].value <= 60) or read_number(t[at : at + 1], 0) is not None,
-    "<size>": lambda t, at, _: t[at].low in ("3", "4", "5", "6", "8", "10", "12", "six", "eight", "ten", "five", "twelve"),
-    "<fraction>": lambda t, at, _: (t[at].value is not None and t[at].value.denominator > 1) or t[at].low in ("half", "quarter", "eighths", "eighth", "sixteenths", "quarters", "sixteenth"),
+    "<count>": lambda t, at, _: 0 < (t[at].value or 0) <= 60 or read_number(t[at : at + 1], 0) is not None,
+    "<size>": lambda t, at, _: t[at].low in _SIZES,
+    "<fraction>": lambda t, at, _: (t[at].value or Fraction(1)).denominator > 1 or t[at].low in _FRACTION_WORDS,
     "<be>": lambda t, at, _: t[at].low in _BE,
     "<thread>": lambda t, at, _: t[at].low == "m" and at + 1 < len(t) and t[at + 1].value is not None,
-    "<fastener>": lambda t, at, lexicon: any(tuple(x.low for x in t[at : at + n]) in lexicon.fasteners for n in (1, 2, 3)),
-}  # fmt: skip
+    "<fastener>": lambda t, at, lexicon: any(
+        tuple(x.low for x in t[at : at + n]) in lexicon.fasteners for n in (1, 2, 3)
+    ),
+}
 
 
 def _is_of_class(name: str, tokens: Sequence[Token], at: int, lexicon: Lexicon) -> bool:
@@ -366,7 +374,9 @@ def _alone(
     ):
         return None
     before = tokens[start - 1] if start else None
-    follows_part = before is not None and before.is_word and ((before.low,) in lexicon.components or before.low in lexicon.heads)
+    follows_part = (
+        before is not None and before.is_word and ((before.low,) in lexicon.components or before.low in lexicon.heads)
+    )
     is_slot = (
         before is None or before.low in _BEFORE_PART or before.low in _STOPS or before.value is not None or follows_part
     )

@@ -63,8 +63,8 @@ def table_of(section: str) -> Any:
 def _cues(kind: str) -> dict[str, list[Cue]]:
     """Give the cues of a kind by their first word, longest first."""
     cues: list[Cue] = []
-    if kind == "role":
-        for group in _table()["role"]:
+    if kind in ("role", "running"):
+        for group in _table()[kind]:
             needs = frozenset(group.get("needs", ()))
             for said in group["said"]:
                 cues.append(Cue(phrase_of(said), group["role"], group["side"], group.get("is_strong", False), needs))
@@ -88,9 +88,9 @@ def cues_in(kind: str, words: Sequence[str], side: str = "either") -> list[Heard
     return heard
 
 
-def cue_last(kind: str, words: Sequence[str]) -> Heard | None:
+def cue_last(kind: str, words: Sequence[str], *, without: str | None = "measured") -> Heard | None:
     """Give the cue that ends last before a figure (the longest of those), if any."""
-    heard = [h for h in cues_in(kind, words, "before") if h.cue.says != "measured" and _is_needed(h, words)]
+    heard = [h for h in cues_in(kind, words, "before") if h.cue.says != without and _is_needed(h, words)]
     return max(heard, key=lambda h: (h.end, h.end - h.start), default=None)
 
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 
 from notebook.entries import Entry, Finding
 from notebook.reading.bearers import Bearer, Focus
-from notebook.reading.chunks import Chunk
 from notebook.reading.lexicon import Lexicon
+from notebook.reading.sheets import Chunk
 from notebook.reading.tidy import Tidied
 
 

@@ -9,9 +9,9 @@ from collections.abc import Sequence
 
 from notebook.entries import Storage
 from notebook.reading.bearers import resolve
-from notebook.reading.chunks import Chunk
-from notebook.reading.clauses import FACT, INSTRUCTION, WARNING, Clause
-from notebook.reading.lexicon import singular
+from notebook.reading.clause import FACT, INSTRUCTION, WARNING, Clause
+from notebook.reading.nouns_said import singular
+from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
 _PUTTING = frozenset(

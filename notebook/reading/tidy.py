@@ -16,6 +16,7 @@ from fractions import Fraction
 
 from notebook.nouns import Change
 from notebook.reading.amounts import Amount, Habit, read_amount
+from notebook.reading.lexicon import Lexicon
 from notebook.reading.numbers import ORDINALS, Number, read_number
 from notebook.reading.slips import Repair, mend_slips
 from notebook.reading.threads import ThreadName, read_thread
@@ -68,9 +69,11 @@ class Tidied:
     repairs: tuple[Repair, ...] = field(default=())
 
 
-def tidy_remark(text: str, *, habit: Habit | None = None, named: AbstractSet[str] = frozenset()) -> Tidied:
+def tidy_remark(
+    text: str, *, habit: Habit | None = None, named: AbstractSet[str] = frozenset(), lexicon: Lexicon | None = None
+) -> Tidied:
     """Put numbers, units, threads and slips of the ear right, and keep the way back; `named`: words of parts so far."""
-    tokens, repairs = mend_slips(split_words(text), named=named)
+    tokens, repairs = mend_slips(split_words(text), named=named, lexicon=lexicon)
     tokens = _drop_fillers(tokens)
     pieces = _drop_taken_back(_find_pieces(tokens, habit))
     return _write_out(text, pieces, repairs, habit)

@@ -9,9 +9,9 @@ from collections.abc import Sequence
 
 from notebook.entries import Tool
 from notebook.reading.bearers import Bearer, subject_of
-from notebook.reading.chunks import Chunk
-from notebook.reading.clauses import FACT, Clause
+from notebook.reading.clause import FACT, Clause
 from notebook.reading.fasteners import driver_at
+from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
 _USING = frozenset(

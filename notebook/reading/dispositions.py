@@ -1,0 +1,287 @@
+"""Dispositions: what is to happen to a part.
+
+In: a clause, and what was spoken of before. Out: dispositions, one a part.
+What is denied, half meant, asked or said of other jobs gives none; an instruction or a tip gives none.
+
+Examples: "that'll go again" reuse, "bin the rotor" scrap, "it wants changing" replace, "that's getting a new drum" replace drum,
+"I'll have all four remetalled" rework, "away for a rewind" send out, "rings are on order" order (done).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from notebook.entries import Disposition
+from notebook.reading.bearers import Bearer, is_sub_part
+from notebook.reading.clause import ELSEWHERE, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
+from notebook.reading.deed_parts import object_of, parts_of, resolve_all, subject_parts
+from notebook.reading.doers import ME, OTHER, YOU, doer_of
+from notebook.reading.line import JOINS, Deed, Line, find_deeds, lay_out
+from notebook.reading.marking import is_mark
+from notebook.reading.meant import CAN, DONE, NEGATIVE, NO, PLANNED, STATE, TOLD, Meant, how_meant
+from notebook.reading.new_parts import read_new_parts
+from notebook.reading.state import State
+from notebook.reading.steps import is_here
+from notebook.reading.treatments import read_treatments
+
+_NOT_MEANT = frozenset({QUESTION, USUAL, WARNING, INSTRUCTION})
+_ASIDE = frozenset("before when once till until if after while unless whenever where wherever as which".split())
+_NEVER_DONE = frozenset({"check", "reuse", "hold"})
+"""Not noted once done: "I measured it" is no disposition."""
+_NEVER_STATE = frozenset({"rework", "clean", "modify", "reuse", "check", "overhaul", "hold"})
+"""Said of a part with "is", these tell how it is made: "it's chromed", "the end is ground"."""
+_KEPT_BY = re.compile(
+    r"\bfor (?:a |the |an )?(?:spare|spares|pattern|parts|ornament|museum|shelf|wall|display|show|luck|swaps)\b"
+)
+
+
+def read_dispositions(clause: Clause, state: State) -> list[Disposition]:
+    """Give what a clause says is to happen to a part."""
+    if not _may_be_meant(clause):
+        return []
+    line = lay_out(clause, state)
+    if line.deeds.half.search(clause.low):
+        return []
+    found: list[Disposition] = []
+    for deed in find_deeds(line, "disposition"):
+        found.extend(_of_deed(line, deed, clause, state))
+    found.extend(read_treatments(line, clause, state))
+    found.extend(read_new_parts(line, clause, state, found))
+    found = _once(found or _goes_on(clause, state))
+    if found:
+        state.memory.dispositions = tuple(found)
+    return found
+
+
+def _may_be_meant(clause: Clause) -> bool:
+    if clause.mood in _NOT_MEANT or (clause.mood == ELSEWHERE and not is_here(clause)):
+        return False
+    if clause.mood == HYPOTHETICAL and (clause.cue == "if" or not _is_glad(clause)):
+        return False
+    return clause.joiner not in _ASIDE and clause.chunks[0].low not in _ASIDE
+
+
+def _is_glad(clause: Clause) -> bool:
+    """ "I'd happily run those another year", "I'd like it measured" is meant, though it says would."""
+    return clause.has(
+        "happily", "gladly", "happy to", "could do with", "like", "might as well", "may as well", "'d better"
+    )
+
+
+def _of_deed(line: Line, deed: Deed, clause: Clause, state: State) -> list[Disposition]:
+    meant = _of_saying(line, deed) if deed.verb is None else how_meant(line, deed.verb, moves=deed.phrase.moves)
+    if meant is None or meant.time == NO:
+        return []
+    if _is_glad(clause) and clause.mood == HYPOTHETICAL and deed.action not in ("reuse", "check", "clean", "rework"):
+        return []
+    action = _denied(line, deed, meant) if meant.is_negative else deed.action
+    if action is None or not _is_said_by_me(line, deed, meant, clause, state):
+        return []
+    if action == "reuse" and not meant.is_negative and _only_goes_back(line, deed, clause):
+        return []
+    if deed.verb is not None and not _fits(line, deed, meant, action, state):
+        return []
+    parts = parts_of(line, deed, meant, clause, state)
+    is_done = meant.time in (DONE, STATE) and action not in _NEVER_DONE
+    return [
+        _disposition(action, _whole_of(bearer, action, state), deed.cue, clause, state, is_done=is_done)
+        for bearer in parts
+        if _may_bear(bearer)
+    ]
+
+
+def _may_bear(bearer: Bearer) -> bool:
+    return bool(bearer.component or bearer.doubt)
+
+
+def _of_saying(line: Line, deed: Deed) -> Meant | None:
+    """Say how "for the bin", "on order", "will do" stands: denied, past, would be; or so."""
+    at = deed.start - 1
+    adverbs = line.deeds.meant["adverbs"]
+    is_negative, time = False, STATE if deed.action in ("order", "send out") else PLANNED
+    first = deed.start
+    while at >= 0 and not line.words[at].is_part:
+        low = line.low(at)
+        is_negative |= low in NEGATIVE
+        if low in ("was", "were", "would", "'d", "might", "could", "may", "if"):
+            return None
+        if low in ("get", "'ll", "will", "to", "be", "going", "needs", "wants", "put", "want", "need"):
+            time = PLANNED
+        elif (
+            low not in adverbs
+            and low not in ("is", "are", "'s", "'re", "been", "has", "have", "'ve", "go", "goes", "gone", "both", "all")
+            and low not in NEGATIVE
+        ):
+            break
+        first = at
+        at -= 1
+    return Meant(time=time, is_negative=is_negative, first=first)
+
+
+def _denied(line: Line, deed: Deed, meant: Meant) -> str | None:
+    """ "No need to change them", "I'm not touching it", "not worth renewing" is reuse; any other thing denied is nothing."""
+    if deed.action == "replace" and meant.time == PLANNED:
+        return "reuse"
+    if deed.verb is None and deed.phrase.words[0] in NEGATIVE:
+        return deed.action
+    return None
+
+
+def _is_said_by_me(line: Line, deed: Deed, meant: Meant, clause: Clause, state: State) -> bool:
+    """What others did or think of doing is no disposition; what they are to do ("they must check the core") is."""
+    if deed.verb is None:
+        return True
+    doer = doer_of(line, meant.first, clause, state)
+    if doer == YOU:
+        return False
+    return doer != OTHER or meant.time == PLANNED or deed.action == "hold"
+
+
+def _only_goes_back(line: Line, deed: Deed, clause: Clause) -> bool:
+    """ "Goes back with the step out", "go back at 30 lb ft", "keep these to their own sides" say how, not that it is used again."""
+    if _KEPT_BY.search(clause.low):
+        return True
+    after = line.low(deed.end)
+    words = deed.phrase.words
+    if words[0] in ("keep", "leave") and len([w for w in words if w != "_"]) == 1:
+        end = deed.end if "_" in words else _object_end(line, deed.end)
+        return (
+            line.low(end) not in ("", "for", "then", "anyway", "regardless")
+            or line.next_low in ("till", "until", "to", "in", "on", "off", "while")
+            or line.low(end + 1) in ("the",)
+        )
+    if "back" not in words:
+        return is_mark(clause) is not None and "again" not in words and "do" not in words and "stay" not in words
+    if any(c.kind in ("amount", "number") for c in line.chunks) or is_mark(clause) is not None:
+        return True
+    return after not in (
+        "",
+        "as",
+        "again",
+        "too",
+        "now",
+        "then",
+        "together",
+        "fine",
+        "straight",
+        "regardless",
+        "anyway",
+        "in",
+        "on",
+        "no",
+        "afterwards",
+        "after",
+    )
+
+
+def _object_end(line: Line, word: int) -> int:
+    found = line.list_at(line.words[word].at) if word < len(line.words) else None
+    return line.first_word(found[1]) if found else word
+
+
+_LOOSE_VERBS = frozenset(
+    {"turn", "bore", "chase", "whip", "bond", "plane", "run", "last", "live", "serve", "see", "ask", "ring", "call"}
+)
+"""Verbs of many meanings: only as done to a part ("wants turning"), or with will or can ("it'll live")."""
+
+
+def _fits(line: Line, deed: Deed, meant: Meant, action: str, state: State) -> bool:
+    """Tell whether the verb stands as it does when such a thing is meant."""
+    verb = line.base(deed.verb if deed.verb is not None else deed.start)
+    is_named = bool(object_of(line, deed, meant, state))
+    if meant.time == CAN:
+        return action == "reuse" or meant.is_passive or is_named
+    if meant.time in (DONE, STATE) and action in _NEVER_DONE:
+        return False
+    if meant.time == STATE:
+        bare = line.low(deed.start - 1) not in ("is", "are", "'s", "'re")
+        return (action not in _NEVER_STATE or bare) and not line.is_part(deed.end)
+    if deed.phrase.moves:
+        return meant.time in (PLANNED, "present") and not (len(deed.phrase.words) == 1 and meant.time == "present")
+    if not meant.is_passive and verb in _LOOSE_VERBS and len(deed.phrase.words) == 1:
+        return False
+    if meant.time == TOLD:
+        return is_named
+    if meant.time == DONE and action in ("clean", "rework") and not meant.is_passive:
+        return is_named
+    return True
+
+
+_ORDERED = frozenset({"order"})
+
+
+def _whole_of(bearer: Bearer, action: str, state: State) -> Bearer:
+    """ "Two teeth are chipped, so that's scrap": the gear is, not the teeth."""
+    whole = state.focus.whole
+    if bearer.is_named or not is_sub_part(bearer.component) or whole is None or action in ("rework", "clean", "check"):
+        return bearer
+    return whole
+
+
+def _disposition(
+    action: str, bearer: Bearer, cue: str, clause: Clause, state: State, *, is_done: bool, rule: str | None = None
+) -> Disposition:
+    return Disposition(
+        component=bearer.component, position=bearer.position, action=action, count=bearer.count, done=is_done or None,
+        span=state.span(clause.start, clause.end), cue=cue, rule=rule or f"disposition.{action}", doubt=bearer.doubt, from_=bearer.from_,
+    )  # fmt: skip
+
+
+_TOO = frozenset("too also likewise included regardless well again both all".split())
+
+
+def _goes_on(clause: Clause, state: State) -> list[Disposition]:
+    """ "I've ordered bearings, | seals and a belt", "scrap, | the pair of them", "wiper too": the list goes on in a clause of its own."""
+    before = [d for d in state.memory.dispositions if isinstance(d, Disposition) and _stands_before(d, clause, state)]
+    if not before or clause.joiner not in (",", "and", "&", "") or not clause.chunks[0].is_part:
+        return []
+    for n, chunk in enumerate(clause.chunks):
+        is_small = chunk.low in JOINS | _TOO | {"as"} or (
+            chunk.low in ("with", "for")
+            and n + 1 < len(clause.chunks)
+            and clause.chunks[n + 1].pronoun in ("it", "they", "them", "that")
+        )
+        if (
+            not (chunk.is_part and not chunk.is_negative and chunk.pronoun not in ("i", "we", "you", "place"))
+            and not is_small
+        ):
+            return []
+    named = [
+        c
+        for c in clause.chunks
+        if (c.name and not c.is_unspecific) or "pair" in c.low.split() or c.pronoun in ("both", "all") or c.count == 2
+    ]
+    last = before[-1]
+    known = {d.component for d in before}
+    return [
+        _disposition(
+            last.action, bearer, last.cue or "", clause, state, is_done=bool(last.done), rule="disposition.list"
+        )
+        for bearer in resolve_all(named, state)
+        if bearer.component and (bearer.component not in known or bearer.count)
+    ]
+
+
+def _stands_before(earlier: Disposition, clause: Clause, state: State) -> bool:
+    text, end = state.tidied.text, earlier.span[1]
+    start = state.span(clause.start, clause.end)[0]
+    return (
+        earlier.from_ is None
+        and end <= start
+        and text[end:start].strip(" ,") in ("", "and", "&")
+        and (earlier.cue or "").split(" ")[0] in text[earlier.span[0] : end].lower()
+    )
+
+
+def _once(found: Sequence[Disposition]) -> list[Disposition]:
+    """Give each part and action once; what is known of no part gives way to what is."""
+    out: list[Disposition] = []
+    for entry in found:
+        if all((e.component, e.action, e.position) != (entry.component, entry.action, entry.position) for e in out):
+            out.append(entry)
+    named = {e.action for e in out if e.component}
+    return [e for e in out if e.component or e.action not in named]
+
+
+__all__ = ["ME", "read_dispositions", "subject_parts"]

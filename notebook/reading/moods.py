@@ -1,0 +1,175 @@
+"""Says how a clause is meant: a fact of this job now, a question, what usually happens, another job, what would happen.
+
+In: clauses with their cues. Out: the same clauses, each with its mood and the cue for it.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+from notebook.reading.clause import ELSEWHERE, EXPECTED, FACT, HYPOTHETICAL, QUESTION, USUAL, Clause
+from notebook.reading.tidy import Piece
+
+_THIS_ONE = (
+    "this one",
+    "these ones",
+    "this un",
+    "on this",
+    "here",
+    "this time",
+    "these are",
+    "this is",
+    "this",
+    "mine",
+)
+
+_ASKING = frozenset("is are was were do does did can could would will shall should have has am".split())
+
+
+def set_moods(clauses: list[Clause], pieces: Sequence[Piece]) -> None:
+    carried: tuple[str, str | None, int] | None = None
+    for n, clause in enumerate(clauses):
+        mood, cue = _own_mood(clause, n)
+        if carried and carried[2] == clause.sentence and mood == FACT and not _turns_back(clause):
+            mood, cue = carried[0], carried[1]
+        clause.mood, clause.cue = mood, cue
+        carried = (mood, cue, clause.sentence) if mood in (USUAL, ELSEWHERE, QUESTION) else None
+    _spread_conditionals(clauses)
+
+
+def _turns_back(clause: Clause) -> bool:
+    if clause.joiner in ("but", "though"):
+        return True
+    if (
+        clause.joiner == ","
+        and clause.chunks[0].low in ("no", "not", "none", "nothing")
+        and not any(c.kind == "aux" for c in clause.chunks)
+    ):
+        return True
+    return clause.joiner in ("so", "and", ",", "") and any(
+        f" {w} " in f" {clause.low} " for w in ("this one", "this un", "these ones", "on this")
+    )
+
+
+def _own_mood(clause: Clause, n: int) -> tuple[str, str | None]:
+    first = clause.chunks[0]
+    labels = {label for label, _, _ in clause.cues}
+    if clause.sentence_end == "?" and not clause.joiner.startswith("so"):
+        return QUESTION, "?"
+    if (
+        clause.joiner == ""
+        and first.kind == "question"
+        and len(clause.chunks) > 1
+        and clause.chunks[1].kind in ("aux", "verb")
+    ):
+        return QUESTION, first.low
+    if (
+        clause.joiner in ("", "so", "and")
+        and first.kind == "aux"
+        and first.low in _ASKING
+        and len(clause.chunks) > 1
+        and clause.chunks[1].is_part
+        and clause.chunks[1].pronoun in ("that", "you", "it", "this", "they", "these", "we", "i")
+    ):
+        return QUESTION, first.low
+    if said := _first(clause, "question.said"):
+        if said[1] in (
+            "wonder whether",
+            "wonder if",
+            "wanted to know",
+            "asked whether",
+            "asked if",
+            "do you think",
+            "do you reckon",
+            "who's had",
+        ):
+            return QUESTION, said[0]
+    if said := _first(clause, "elsewhere.said"):
+        if _is_elsewhere(clause, said[0]):
+            return ELSEWHERE, said[0]
+    if (
+        first.low in ("had", "were", "should")
+        and clause.joiner == ""
+        and len(clause.chunks) > 2
+        and clause.chunks[1].is_part
+        and any(c.kind == "condition" or c.tag in "EG" for c in clause.chunks[2:])
+        and clause.sentence_end != "?"
+    ):
+        return HYPOTHETICAL, first.low
+    if clause.joiner == "if" or first.low in ("if", "unless", "suppose", "supposing"):
+        return HYPOTHETICAL, "if"
+    if said := _first(clause, "usual.said"):
+        if _is_usual(clause, said[0]):
+            return USUAL, said[0]
+    if said := _first(clause, "expected.said"):
+        return EXPECTED, said[0]
+    if clause.joiner == "or" and any(c.low in ("'ll", "will", "'d", "would", "could", "might") for c in clause.chunks):
+        return HYPOTHETICAL, "or"
+    if clause.has("would've", "would have", "would", "'d be", "'d have", "wouldn't have"):
+        return HYPOTHETICAL, "would"
+    if any(c.kind == "aux" and c.low == "'d" for c in clause.chunks) and "hypothetical.said" in labels:
+        return HYPOTHETICAL, "'d"
+    return FACT, None
+
+
+def _first(clause: Clause, label: str) -> tuple[str, str] | None:
+    for name, words, _ in clause.cues:
+        if name == label:
+            return words, words
+    return None
+
+
+def _is_elsewhere(clause: Clause, said: str) -> bool:
+    if said in ("last one", "the last one", "the last", "last time"):
+        return clause.has(
+            "i had", "i did", "we had", "we did", "had", "stripped", "i stripped", "opened"
+        ) or not clause.has("scratch", "forget")
+    if said in ("we had a", "i had a", "had one", "had a lad", "had a customer"):
+        return not clause.has("look", "go", "job", "feel", "poke", "listen")
+    if said == "used to":
+        return True
+    return True
+
+
+def _is_usual(clause: Clause, said: str) -> bool:
+    if said in (
+        "like to",
+        "love to",
+        "always",
+        "often",
+        "sometimes",
+        "every time",
+        "eventually",
+        "on these",
+        "these things",
+    ):
+        return not any(c.low in ("'ve", "have") for c in clause.chunks) and not clause.has(
+            "i always", "always been", "i like", "i love"
+        )
+    return True
+
+
+def _spread_conditionals(clauses: list[Clause]) -> None:
+    """What follows from an "if" is no fact either: "if the cups were pitted | you'd feel it"."""
+    for before, clause in itertools.pairwise(clauses):
+        if (
+            before.mood == HYPOTHETICAL
+            and before.cue != "if"
+            and clause.sentence == before.sentence
+            and clause.joiner in ("and", "then")
+            and clause.mood == FACT
+            and clause.chunks[0].kind == "verb"
+        ):
+            clause.mood, clause.cue = HYPOTHETICAL, before.cue
+    for n, clause in enumerate(clauses):
+        if clause.mood != HYPOTHETICAL or clause.cue != "if":
+            continue
+        for near in (n + 1, n - 1):
+            if 0 <= near < len(clauses) and clauses[near].sentence == clause.sentence and clauses[near].mood == FACT:
+                other = clauses[near]
+                later = near > n
+                if any(c.low in ("'ll", "will", "'d", "would", "could", "can", "won't") for c in other.chunks):
+                    other.mood, other.cue = HYPOTHETICAL, "if"
+                elif later and other.joiner in (",", "", "then") and not other.has("and"):
+                    other.mood, other.cue = other.mood, other.cue

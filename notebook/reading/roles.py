@@ -1,0 +1,61 @@
+"""What a figure is for: what was measured, a limit, what it should be by the book, or what is to be set on rebuild.
+
+In: a figure with its stretch of words. Out: its role and the cue that decided.
+Never says what is measured, nor whether it is within its limit.
+
+Examples: "plate measures 7.2, | limit's 6.5" measured and limit; "goes back to 110 newton metres" required;
+"oughta be one fifty" and "placard says 225" nominal; "took 90 foot pounds to shift" measured.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from notebook.reading.figures import Figure
+from notebook.reading.speaking import Heard, cue_first, cue_last, cues_in
+
+MEASURED, LIMIT, NOMINAL, REQUIRED = "measured", "limit", "nominal", "required"
+Role = tuple[str, str | None]
+
+
+def role_of(figure: Figure, quantity: str | None, last: Role | None, *, follows_required: bool = False) -> Role:
+    """Give the role of a figure; `last`: that of the figure before it in its list; `follows_required`: see below.
+
+    An angle or a second torque said right after a torque to be set is to be set too ("then ninety degrees").
+    """
+    if (label := cue_first("role", figure.after, within=1)) and _is_label(label, figure):
+        return label.cue.says, label.text
+    if strong := next((h for h in cues_in("role", figure.before, "before") if h.cue.is_strong), None):
+        return strong.cue.says, strong.text
+    cue = cue_last("role", figure.before)
+    if cue is not None and not (cue.cue.says == NOMINAL and _was_found(figure.before[cue.end :])):
+        return _settle(cue, quantity, figure)
+    if label := cue_first("role", figure.after, within=3):
+        return label.cue.says, label.text
+    if last is not None:
+        return last
+    if follows_required:
+        return REQUIRED, "then"
+    if quantity == "torque" and figure.amount.unit is not None:
+        found = next((h for h in cues_in("role", figure.before, "before") if h.cue.says == MEASURED), None)
+        return (MEASURED, found.text) if found else (REQUIRED, "torque")
+    return MEASURED, None
+
+
+def _is_label(label: Heard, figure: Figure) -> bool:
+    """ "12 nominal", "three allowed" settle it; "10 over" and the like only where nothing else is said."""
+    return label.start == 0 and (
+        len(label.cue.words) > 1 or label.cue.words[0] not in ("new", "original", "final", "limit")
+    )
+
+
+def _was_found(after_cue: Sequence[str]) -> bool:
+    """ "Should've been set but I found 8": what was found comes after the cue."""
+    return any(w in ("found", "measured", "got", "getting") for w in after_cue)
+
+
+def _settle(cue: Heard, quantity: str | None, figure: Figure) -> Role:
+    """A torque is for the rebuild whatever paper it stands in; a turning torque is a reading like any other."""
+    if quantity == "torque" and cue.cue.says == NOMINAL and figure.amount.unit is not None:
+        return REQUIRED, cue.text
+    return cue.cue.says, cue.text

@@ -1,0 +1,167 @@
+"""Tags words that can be verbs by the words around them: finite, base, -ing or -ed form, or a noun after all.
+
+In: pieces, a place, the tag before. Out: a tag.
+
+Examples: "rings spin" (V), "the spring" (N), "it's worn" (E).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from notebook.reading.lexicon import Lexicon
+from notebook.reading.tag_looks import SUBJECTS, starts_noun
+from notebook.reading.tidy import Piece
+
+_MODALS = frozenset(
+    (
+        "will would can could shall should may might must 'll won't wouldn't can't cannot couldn't shouldn't "
+        "mustn't needn't do does did don't doesn't didn't cannae couldnae wouldnae dinnae didnae doesnae to "
+        "gonna gotta wanna"
+    ).split()
+)
+
+BE_HAVE = frozenset(
+    (
+        "is are was were be been being am 's 're 'm isn't aren't wasn't weren't ain't has have had having 've "
+        "'d hasn't haven't hadn't isnae wasnae hasnae havenae arenae got get gets getting"
+    ).split()
+)
+
+_LINKING = frozenset(["feel", "feels", "felt", "look", "looks", "looked", "seem", "seems", "seemed", "sound", "sounds", "run", "runs", "ran", "turn", "turns", "turned", "measure", "measures", "go", "goes", "gone", "went", "come", "comes", "came", "stay", "stays", "get", "gets", "got", "spin", "spins", "spun", "sit", "sits", "move", "moves", "smell", "smells"])  # fmt: skip
+
+
+def verbish(
+    low: str, verb: frozenset[str], classes: frozenset[str], pieces: Sequence[Piece], at: int, previous: str, before: str, after: str,
+    lexicon: Lexicon,
+) -> str:  # fmt: skip
+    if before in ("kindly", "please") and "base" in verb:
+        return "B"
+    if before == "to" or before in _MODALS:
+        if "base" in verb and not (lexicon.is_nouny(low) and before == "to" and after in ("the", "'s")):
+            return "B"
+    nouny = lexicon.is_nouny(low) or "noun" in classes
+    if "ing" in verb:
+        return _ing(low, previous, before, after, pieces, at, lexicon)
+    if "ed" in verb and "base" not in verb:
+        return _ed(previous, before, pieces, at, lexicon)
+    if previous in ("D", "P", "J", "L", "Q", "T") or (previous == "A" and nouny):
+        if before in ("this", "that") and "s" in verb and not nouny:
+            return "V"
+        if "adjective" in classes and starts_noun(pieces, at + 1, lexicon) and not nouny:
+            return "J"
+        return "N"
+    if before in SUBJECTS and previous in "OUQW":
+        return "V"
+    if previous in "XS" and "ed" in verb:
+        return "E"
+    if previous == "I" and nouny:
+        return "N"
+    if "s" in verb:
+        return _s_form(nouny, previous, after, pieces, at, lexicon)
+    if previous == "N":
+        return _after_noun(nouny, after, pieces, at, lexicon)
+    if "adjective" in classes or "position" in classes:
+        return "J"
+    if previous in "ZCHRW" or not at:
+        return _opening(nouny, after, pieces, at, lexicon)
+    return "N" if nouny else "V" if previous in "OX" else "B"
+
+
+def _ing(low: str, previous: str, before: str, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
+    if previous in "XSVRO" and before not in ("there",):
+        return "G"
+    if previous in "DPJ":
+        return "J" if starts_noun(pieces, at + 1, lexicon) and after not in ("one", "a", "the") else "N"
+    return "G"
+
+
+def _ed(previous: str, before: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
+    if previous in "XS" or before in BE_HAVE:
+        return "E"
+    if previous in "DPJLQ" and starts_noun(pieces, at + 1, lexicon):
+        return "J"
+    if previous in "RN" and at and _has_be(pieces, at):
+        return "E"
+    if previous in "O":
+        return "V"
+    return "V" if previous == "N" and not _has_be(pieces, at) else "E"
+
+
+def _has_be(pieces: Sequence[Piece], at: int) -> bool:
+    return any(p.low in BE_HAVE for p in pieces[max(0, at - 4) : at])
+
+
+def _s_form(nouny: bool, previous: str, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
+    if nouny:
+        follows_verb = after in BE_HAVE or after in ("need", "want", "look", "feel", "went", "came", "go")
+        if (
+            previous == "N"
+            and not follows_verb
+            and (after in ("off", "out", "up", "the", "a", "on", "in") or _is_adverb(after, lexicon))
+        ):
+            return "V" if pieces[at].low not in _PARTS_ONLY else "N"
+        return "N"
+    return "V"
+
+
+_PARTS_ONLY = frozenset(
+    (
+        "springs bolts screws pins plugs clips shims nuts rings wheels gears valves rods studs washers shoes "
+        "pads drums hubs axles rollers balls collars spacers threads blades bars cables chains belts cups "
+        "cones races lobes cams jets needles boots glands caps heads faces sides parts bits keys brushes "
+        "covers blocks cases seals"
+    ).split()
+)
+
+
+def _is_adverb(low: str, lexicon: Lexicon) -> bool:
+    classes = lexicon.word_classes(low)
+    return "adverb" in classes and not classes & {"adjective", "noun"}
+
+
+def _after_noun(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
+    if nouny:
+        return "N"
+    return "V"
+
+
+def _opening(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
+    """Tell an order ("check the valve") from a name ("drain plug's off") at the start of a stretch."""
+    after_classes = lexicon.word_classes(after) if after else frozenset[str]()
+    if after in (
+        "the",
+        "a",
+        "an",
+        "it",
+        "them",
+        "'em",
+        "that",
+        "this",
+        "these",
+        "those",
+        "your",
+        "my",
+        "off",
+        "out",
+        "up",
+        "down",
+        "any",
+        "all",
+        "both",
+        "each",
+        "every",
+        "him",
+        "her",
+        "yourself",
+        "some",
+    ):
+        return "B"
+    if not nouny:
+        following = pieces[at + 2].low if at + 2 < len(pieces) else ""
+        if "noun" in after_classes or lexicon.is_nouny(after):
+            return "N" if following in BE_HAVE or following in ("off", "out") else "B"
+        return "B"
+    if after in ("'s", "is", "are", "was", "were", "has", "have", "had", "of", ",", ".", "") or "noun" in after_classes:
+        return "N"
+    return "N"
