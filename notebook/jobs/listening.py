@@ -16,7 +16,7 @@ from notebook.jobs.ear_words import words_for_ear
 from notebook.jobs.intake import Progress, no_progress
 from notebook.reading.matching import matcher_with
 from notebook.reading.reader import Reader
-from notebook.shop import ShopWords
+from notebook.shop import NO_WORDS, ShopWords
 
 if TYPE_CHECKING:
     from notebook.audio.ear import Ear
@@ -28,7 +28,7 @@ def hear_files(
     *,
     machine: str,
     habit: str | None,
-    words: ShopWords = ShopWords(),
+    words: ShopWords = NO_WORDS,
     problems: list[Problem],
     progress: Progress = no_progress,
 ) -> Iterator[dict[str, Any]]:

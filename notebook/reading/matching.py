@@ -19,7 +19,7 @@ from spacy.tokens import Doc
 from notebook.reading.lexicon import Condition, Lexicon, Phrase, phrase_of, standard_lexicon, with_shop_words
 from notebook.reading.tidy import Piece
 from notebook.reading.word_files import read_toml
-from notebook.shop import ShopWords
+from notebook.shop import NO_WORDS, ShopWords
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +105,7 @@ def standard_matcher() -> Matcher:
 @lru_cache(maxsize=4)
 def matcher_with(words: ShopWords) -> Matcher:
     """Compile the vocabulary with a shop's own words added."""
-    if words == ShopWords():
+    if words == NO_WORDS:
         return standard_matcher()
     return Matcher(with_shop_words(standard_lexicon(), words.components, words.conditions))
 

@@ -37,16 +37,14 @@ from notebook.reading.storage import read_storage
 from notebook.reading.tags import tag_pieces
 from notebook.reading.tidy import Tidied, tidy_remark
 from notebook.reading.tools import read_tools
-from notebook.shop import ShopWords
+from notebook.shop import NO_WORDS, ShopWords
 from notebook.tables.checks import doubt_driver, doubt_thread
-
-_NO_WORDS = ShopWords()
 
 
 @cache
-def reader_version(words: ShopWords = _NO_WORDS) -> str:
+def reader_version(words: ShopWords = NO_WORDS) -> str:
     """Give what tells one reader from another: a digest of its rules and words, so that a change of either is seen."""
-    digest = hashlib.sha256(repr(words).encode() if words != _NO_WORDS else b"")
+    digest = hashlib.sha256(repr(words).encode() if words != NO_WORDS else b"")
     room = resources.files("notebook.reading")
     for folder in (room, room.joinpath("data")):
         for file in sorted(folder.iterdir(), key=lambda f: f.name):

@@ -44,7 +44,9 @@ def make_workshop(seconds: float, seed: int = 11) -> Sound:
         sound += 0.04 * level * np.sin(2 * np.pi * tone_hz * t_s + numbers.uniform(0, 6))
     for at in np.arange(1.0, seconds - 1.0, 1.7):
         after_s = t_s[: RATE_HZ // 2]
-        clank = sum(np.sin(2 * np.pi * f_hz * after_s) * np.exp(-18 * after_s) for f_hz in numbers.uniform(700, 6000, 6))
+        clank = sum(
+            np.sin(2 * np.pi * f_hz * after_s) * np.exp(-18 * after_s) for f_hz in numbers.uniform(700, 6000, 6)
+        )
         first = round(at * RATE_HZ)
         sound[first : first + len(after_s)] += 0.06 * clank
         blows = np.exp(-4 * ((after_s * 22) % 1)) * numbers.standard_normal(len(after_s))

@@ -91,14 +91,18 @@ def test_a_length_out_of_reason_leaves_the_time_unknown(length_s: float) -> None
     assert work_out_began({}, "a.wav", CHANGED, length_s) == (None, "not known")
 
 
-@given(st.dictionaries(st.sampled_from(["date", "creation_time", "icrd", "itim", "x.creationdate"]), st.text(max_size=30)), st.text(max_size=40))
+@given(
+    st.dictionaries(st.sampled_from(["date", "creation_time", "icrd", "itim", "x.creationdate"]), st.text(max_size=30)),
+    st.text(max_size=40),
+)
 def test_no_tag_and_no_name_raises(tags: dict[str, str], name: str) -> None:
     began, how = work_out_began(tags, name, None, None)
     assert (began is None) == (how == "not known")
 
 
-@given(st.datetimes(datetime(1990, 1, 2), datetime(2099, 12, 30)).map(lambda moment: moment.replace(microsecond=0)))
-def test_any_moment_written_in_a_name_is_read_back(moment: datetime) -> None:
+@given(st.integers(0, 109 * 365 * 24 * 3600))
+def test_any_moment_written_in_a_name_is_read_back(after_s: int) -> None:
+    moment = datetime(1990, 1, 2, tzinfo=UTC) + timedelta(seconds=after_s)
     for layout in ("%Y%m%d_%H%M%S", "%Y-%m-%d %H.%M.%S", "%Y-%m-%dT%H:%M:%SZ"):
         began, _ = work_out_began({}, f"rec {moment:{layout}}.wav", None, None, UTC)
-        assert began == moment.replace(tzinfo=UTC)
+        assert began == moment

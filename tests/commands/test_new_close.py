@@ -54,7 +54,9 @@ def test_a_number_is_only_a_label(teardown: Teardown, number: str) -> None:
     assert teardown("close", number).status == 0
 
 
-@pytest.mark.parametrize("number", ["", "   ", "20\n41", "20\t41\n", "\x1b[31m2041", "x" * 201, "20\udcff41", "\u202e2041"])
+@pytest.mark.parametrize(
+    "number", ["", "   ", "20\n41", "20\t41\n", "\x1b[31m2041", "x" * 201, "20\udcff41", "\u202e2041"]
+)
 def test_what_cannot_be_a_number_is_refused(teardown: Teardown, number: str) -> None:
     assert_refused(teardown("new", number, "--machine", "winch"), 2)
     assert teardown("reread", "--all").out == ""
@@ -80,7 +82,9 @@ def test_a_machine_has_a_name(teardown: Teardown, machine: str) -> None:
 
 def test_what_is_said_of_a_machine_is_kept_on_one_line(teardown: Teardown) -> None:
     hostile = "win\nch\x1b[31m\udcff"
-    opened = teardown("new", "1", "--machine", hostile, "--plate", hostile, "--owner-ref", hostile, "--reading", hostile)
+    opened = teardown(
+        "new", "1", "--machine", hostile, "--plate", hostile, "--owner-ref", hostile, "--reading", hostile
+    )
     assert opened.status == 0
     assert opened.out.count("\n") == 1
     assert opened.out.strip().isprintable()
@@ -141,7 +145,8 @@ def test_a_shop_folder_that_cannot_be_used_is_told(teardown: Teardown, tmp_path:
 
 
 @pytest.mark.parametrize(
-    "setting", ["zone = 'Nowhere/Atall'", "habit = 'cubit'", "keep_sound_days = -1", "zone = ", "\x00", 'zone = "../etc"']
+    "setting",
+    ["zone = 'Nowhere/Atall'", "habit = 'cubit'", "keep_sound_days = -1", "zone = ", "\x00", 'zone = "../etc"'],
 )
 def test_settings_that_cannot_be_read_are_told_and_left(teardown: Teardown, tmp_path: Path, setting: str) -> None:
     teardown("new", "1", "--machine", "winch")

@@ -12,21 +12,48 @@ from notebook.log.strike import strike_corrected
 from notebook.nouns import Job, Link, Log, Machine, Mend, Photo, Recording, Remark, Sitting
 
 OPENED = datetime(2026, 3, 4, 8, 30, tzinfo=UTC)
-JOB = Job(id="job-1", number="2041", machine=Machine(id="m", kind="winch", plate="ST-118"), reading="1860 h", opened=OPENED)
+JOB = Job(
+    id="job-1", number="2041", machine=Machine(id="m", kind="winch", plate="ST-118"), reading="1860 h", opened=OPENED
+)
 SITTING = Sitting(id="s1", job_id="job-1", person="Maren", started=OPENED)
 RECORDING = Recording(sha256="ab", name="a.ogg", rate_hz=48000, sample_count=9, started=OPENED, started_how="said")
 
 
-def make_log(*said: tuple[str, tuple[Entry, ...]], job: Job = JOB, photos: tuple[Photo, ...] = (), links: tuple[Link, ...] = (), mends: tuple[Mend, ...] = ()) -> Log:
+def make_log(
+    *said: tuple[str, tuple[Entry, ...]],
+    job: Job = JOB,
+    photos: tuple[Photo, ...] = (),
+    links: tuple[Link, ...] = (),
+    mends: tuple[Mend, ...] = (),
+) -> Log:
     """Make the log of a job from remarks and what they were read into, struck and gathered as the notebook does it."""
     remarks = []
     for n, (text, entries) in enumerate(said, 1):
         named = tuple(replace(e, id=f"{n}{at}abcdef-entry") for at, e in enumerate(entries))
-        remarks.append(Remark(id=f"r{n}", sitting_id="s1", order=n, at=None, seconds=None, heard=text, text=text, tidied=text, entries=named))
+        remarks.append(
+            Remark(
+                id=f"r{n}",
+                sitting_id="s1",
+                order=n,
+                at=None,
+                seconds=None,
+                heard=text,
+                text=text,
+                tidied=text,
+                entries=named,
+            )
+        )
     struck = strike_corrected(remarks)
     parts, _ = gather_parts(job.id, struck, links, lambda _: None)
     return Log(
-        job=job, sittings=(SITTING,), recordings=(RECORDING,), remarks=tuple(struck), parts=tuple(parts), photos=photos, links=links, mends=mends
+        job=job,
+        sittings=(SITTING,),
+        recordings=(RECORDING,),
+        remarks=tuple(struck),
+        parts=tuple(parts),
+        photos=photos,
+        links=links,
+        mends=mends,
     )
 
 

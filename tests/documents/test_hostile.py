@@ -26,10 +26,18 @@ def log_of(text: str) -> Log:
         Finding(component=text, position=text, condition=text, doubt=text), Step(component=text, action="removed", off=text),
         Caution(topic=text, text=text), Storage(place=text, contents=(text,)), Finding(condition=text),
     )  # fmt: skip
-    job = Job(id="j", number=text, machine=Machine(id="m", kind=text, plate=text), reading=text, owner_ref=text, opened=OPENED)
+    job = Job(
+        id="j", number=text, machine=Machine(id="m", kind=text, plate=text), reading=text, owner_ref=text, opened=OPENED
+    )
     mend = Mend(id="m", remark_id="r1", kind="finding", entry_id=None, action="set", made=OPENED, conflict=text)
     photos = (make_photo(text), make_photo(text, "p2"))
-    log = make_log((text, entries), job=job, mends=(mend,), photos=photos, links=(Link(photo_id="p1", remark_id="r1", how="cue", confidence=1),))
+    log = make_log(
+        (text, entries),
+        job=job,
+        mends=(mend,),
+        photos=photos,
+        links=(Link(photo_id="p1", remark_id="r1", how="cue", confidence=1),),
+    )
     sittings = tuple(replace(s, person=text) for s in log.sittings)
     return replace(log, remarks=(replace(log.remarks[0], doubt=text),), sittings=sittings)
 
@@ -38,7 +46,9 @@ def log_of(text: str) -> Log:
 def test_nothing_that_was_said_drives_a_terminal(text: str) -> None:
     for written in (log_text(log_of(text), with_ids=True), log_markdown(log_of(text))):
         assert not TERMINAL.search(written)
-        assert len(written.splitlines()) == len(log_text(log_of("x"), with_ids=True).splitlines()) or written.startswith("#")
+        assert len(written.splitlines()) == len(
+            log_text(log_of("x"), with_ids=True).splitlines()
+        ) or written.startswith("#")
 
 
 @pytest.mark.parametrize("text", SPEAKABLE.values(), ids=SPEAKABLE)
@@ -73,7 +83,7 @@ def test_markdown_shows_what_was_said_and_takes_none_of_it_for_its_own(text: str
 _WORDS = st.text(st.sampled_from("ab1 .-+*_`~#|<>&[](){}\\!:/=\"'"), min_size=1, max_size=20)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(_WORDS)
 def test_markdown_shows_any_signs_as_said(text: str) -> None:
     log = make_log((text, (Caution(topic=None, text=text), Finding(component=f"hub {text}", condition="cracked"))))
@@ -81,12 +91,12 @@ def test_markdown_shows_any_signs_as_said(text: str) -> None:
     assert shown.count(text.strip()) >= 3
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.text(max_size=30))
 def test_no_text_at_all_drives_a_terminal(text: str) -> None:
     for written in (log_text(log_of(text)), log_markdown(log_of(text))):
         assert not TERMINAL.search(written)
-        assert written.isprintable() or set(c for c in written if not c.isprintable()) <= set("\n\u200c\u200d\u200e\u200f\u00ad")
+        assert {c for c in written if not c.isprintable()} <= set("\n\u200c\u200d\u200e\u200f\u00ad\u061c\u2060")
 
 
 @pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
@@ -94,12 +104,20 @@ def test_json_holds_exactly_what_was_said(text: str) -> None:
     written = json.loads(json.dumps(log_json(log_of(text))))
     (remark,) = written["remarks"]
     assert (remark["text"], remark["heard"], remark["doubt"]) == (text, text, text)
-    assert (written["job"]["number"], written["photos"][0]["name"], written["mends"][0]["conflict"]) == (text, text, text)
+    assert (written["job"]["number"], written["photos"][0]["name"], written["mends"][0]["conflict"]) == (
+        text,
+        text,
+        text,
+    )
     assert (remark["entries"][0]["condition"], written["parts"][0]["component"]) == (text, text)
 
 
 def test_json_of_an_everyday_job() -> None:
-    log = make_log(*EVERYDAY, photos=(make_photo("a.jpg"),), links=(Link(photo_id="p1", remark_id="r3", how="cue", confidence=0.9),))
+    log = make_log(
+        *EVERYDAY,
+        photos=(make_photo("a.jpg"),),
+        links=(Link(photo_id="p1", remark_id="r3", how="cue", confidence=0.9),),
+    )
     written = json.loads(json.dumps(log_json(log), allow_nan=False))
     assert set(written) == {"job", "sittings", "recordings", "remarks", "parts", "photos", "mends"}
     assert written["job"] | {"closed": None} == {

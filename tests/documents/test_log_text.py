@@ -77,7 +77,10 @@ def test_what_counts_as_wrong(finding: Finding, is_wrong: bool) -> None:
 
 
 def test_a_line_leads_to_the_second_of_its_recording_and_to_its_photo() -> None:
-    log = make_log(("Hub is cracked.", (Finding(component="hub", condition="cracked"),)), photos=(make_photo("hub.jpg"), make_photo("loose.jpg", "p2")))
+    log = make_log(
+        ("Hub is cracked.", (Finding(component="hub", condition="cracked"),)),
+        photos=(make_photo("hub.jpg"), make_photo("loose.jpg", "p2")),
+    )
     heard = replace(log.remarks[0], recording_sha256="ab", first_sample=48000 * 3725 + 24000)
     log = replace(log, remarks=(heard,), links=(Link(photo_id="p1", remark_id="r1", how="cue", confidence=1),))
     found = sections(log_text(log))
@@ -91,7 +94,15 @@ def test_ids_lead_to_the_mend() -> None:
 
 
 def test_a_mend_that_no_longer_fits_is_shown() -> None:
-    mend = Mend(id="m", remark_id="r1", kind="finding", entry_id="x", action="set", made=OPENED, conflict="no finding is read here any more")
+    mend = Mend(
+        id="m",
+        remark_id="r1",
+        kind="finding",
+        entry_id="x",
+        action="set",
+        made=OPENED,
+        conflict="no finding is read here any more",
+    )
     found = sections(log_text(make_log(("Hub.", ()), mends=(mend, replace(mend, id="m2", conflict=None)))))
     assert found["To look at"] == ["mend of a finding: no finding is read here any more  [remark 1]"]
 
@@ -104,7 +115,9 @@ def test_a_remark_that_the_ear_guessed_is_shown() -> None:
 
 def test_what_a_person_mended_is_marked() -> None:
     finding = Finding(component="hub", condition="cracked", mended=True)
-    assert sections(log_text(make_log(("x", (finding,)))))["What was found wrong"] == ["hub: cracked  (mended)  [remark 1]"]
+    assert sections(log_text(make_log(("x", (finding,)))))["What was found wrong"] == [
+        "hub: cracked  (mended)  [remark 1]"
+    ]
 
 
 @pytest.mark.parametrize(

@@ -75,7 +75,11 @@ def test_every_hit_leads_to_its_words(earlier_shop: Path) -> None:
         assert hit["text"] in (EARLIER / f"{hit['job']}.txt").read_text("utf-8").splitlines()
         assert "spring" in hit["text"]
         assert (hit["photo"], hit["second"]) == (None, None)
-        assert (hit["entry"]["kind"], hit["entry"]["condition"], hit["entry"]["presence"]) == ("finding", "broken", "present")
+        assert (hit["entry"]["kind"], hit["entry"]["condition"], hit["entry"]["presence"]) == (
+            "finding",
+            "broken",
+            "present",
+        )
         log = run_teardown("log", hit["job"], "--json", shop=earlier_shop).json
         (remark,) = [r for r in log["remarks"] if r["id"] == hit["remark"]]
         assert hit["entry"]["id"] in [e["id"] for e in remark["entries"]]
@@ -85,9 +89,11 @@ def test_the_answer_in_words_names_job_machine_date_and_remark(earlier_shop: Pat
     answer = run_teardown("find", QUESTION, shop=earlier_shop)
     assert answer.out.splitlines()[0] == "Asked: spring, broken"
     for number in ask(earlier_shop, QUESTION).json["jobs"]:
-        (line,) = [ln for ln in answer.out.splitlines() if ln.startswith(f"  {number}  ")]
-        assert f"{JOBS[number]['machine']}  {JOBS[number]['opened']}" in line
-        assert "[remark " in line
+        lines = [line for line in answer.out.splitlines() if line.startswith(f"  {number}  ")]
+        assert lines
+        for line in lines:
+            assert f"{JOBS[number]['machine']}  {JOBS[number]['opened']}" in line
+            assert "[remark " in line
 
 
 def test_a_question_of_the_other_kind_gets_none_of_the_broken(earlier_shop: Path) -> None:

@@ -8,19 +8,22 @@ from __future__ import annotations
 import re
 import shutil
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TypeVar
 
 from notebook.archive.store import Archive
+from notebook.errors import NotebookError
 from notebook.jobs.derive import reread_job
 from notebook.jobs.intake import Intake, take_in
 from notebook.jobs.opening import open_archive, open_job
 from notebook.nouns import Job, Log, Remark
 from notebook.shop import Shop, open_shop
 
+Given = TypeVar("Given")
 OPENED = datetime(2026, 3, 4, 8, 30, tzinfo=UTC)
 
 HOSTILE = {
@@ -67,7 +70,7 @@ class Bench:
 
     def reread(self) -> Log:
         """Read everything again."""
-        return reread_job(self.archive, self.job, habit=None)
+        return reread_job(self.archive, self.job, shop=self.shop)
 
     def remark(self, words: str) -> Remark:
         """Give the one remark that holds these words."""
@@ -83,6 +86,14 @@ def open_bench(folder: Path, *, number: str = "2041", machine: str = "forestry w
         found = archive.find_jobs(number)
         job = found[0] if found else open_job(archive, shop, number=number, machine=machine, opened=OPENED)
         yield Bench(shop=shop, archive=archive, job=job)
+
+
+def try_it(call: Callable[[], Given]) -> Given | NotebookError:
+    """Give what a call gives, or the error of the notebook that it raised."""
+    try:
+        return call()
+    except NotebookError as told:
+        return told
 
 
 def write_lines(path: Path, *lines: str) -> Path:

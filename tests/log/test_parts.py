@@ -17,12 +17,18 @@ from notebook.nouns import Link, Part, Remark
 NAMES = {"con rod": "connecting rod", "connecting rod": "connecting rod"}
 
 
-def gather(*said: Entry | tuple[Entry, ...], links: tuple[Link, ...] = (), table_name: Callable[[str], str | None] = lambda c: NAMES.get(c.lower())) -> tuple[list[Part], dict[str, str]]:
+def gather(
+    *said: Entry | tuple[Entry, ...],
+    links: tuple[Link, ...] = (),
+    table_name: Callable[[str], str | None] = lambda c: NAMES.get(c.lower()),
+) -> tuple[list[Part], dict[str, str]]:
     remarks = []
     for n, entries in enumerate(said):
         listed = entries if isinstance(entries, tuple) else (entries,)
         named = tuple(replace(e, id=f"{n}.{at}") for at, e in enumerate(listed))
-        remarks.append(Remark(id=f"r{n}", sitting_id="s", order=n + 1, at=None, seconds=None, heard="", text="", entries=named))
+        remarks.append(
+            Remark(id=f"r{n}", sitting_id="s", order=n + 1, at=None, seconds=None, heard="", text="", entries=named)
+        )
     return gather_parts("job", remarks, links, table_name)
 
 
@@ -46,7 +52,11 @@ def test_one_part_by_two_names_and_two_parts_by_position() -> None:
         rod, replace(rod, component="connecting rod"), replace(rod, component="Con Rod", position="at the big end"),
         replace(rod, position="number two"), replace(rod, position="Number Two"), replace(rod, component="hub"),
     )  # fmt: skip
-    assert [(p.component, p.position, len(p.entry_ids)) for p in parts] == [("con rod", None, 3), ("con rod", "number two", 2), ("hub", None, 1)]
+    assert [(p.component, p.position, len(p.entry_ids)) for p in parts] == [
+        ("con rod", None, 3),
+        ("con rod", "number two", 2),
+        ("hub", None, 1),
+    ]
     assert [by_entry[f"{n}.0"] for n in range(6)] == [parts[0].id] * 3 + [parts[1].id] * 2 + [parts[2].id]
 
 
@@ -59,12 +69,16 @@ def test_what_is_struck_or_names_no_part_makes_none() -> None:
 
 
 def test_photos_of_its_remarks_are_its_photos() -> None:
-    links = tuple(Link(photo_id=p, remark_id=r, how="cue", confidence=1) for p, r in (("p1", "r0"), ("p2", "r2"), ("p3", "r1")))
+    links = tuple(
+        Link(photo_id=p, remark_id=r, how="cue", confidence=1) for p, r in (("p1", "r0"), ("p2", "r2"), ("p3", "r1"))
+    )
     parts, _ = gather(off("hub"), off("drum"), Finding(component="hub", condition="cracked"), links=links)
     assert {p.component: p.photo_ids for p in parts} == {"hub": ("p1", "p2"), "drum": ("p3",)}
 
 
-def amount(value: str, role: str = "measured", quantity: str | None = "thickness", unit: str = "mm", cue: str | None = None) -> Measurement:
+def amount(
+    value: str, role: str = "measured", quantity: str | None = "thickness", unit: str = "mm", cue: str | None = None
+) -> Measurement:
     return Measurement(component="plate", quantity=quantity, value=Decimal(value), unit=unit, role=role, cue=cue)
 
 
@@ -101,7 +115,9 @@ def test_every_entry_has_one_part_and_every_part_its_own_id(said: list[tuple[str
     ]  # fmt: skip
     parts, by_entry = gather(*entries)
     assert len({p.id for p in parts}) == len(parts)
-    assert sorted(i for p in parts for i in p.entry_ids) == sorted(by_entry) == sorted(f"{n}.0" for n in range(len(said)))
+    assert (
+        sorted(i for p in parts for i in p.entry_ids) == sorted(by_entry) == sorted(f"{n}.0" for n in range(len(said)))
+    )
     orders = [p.order for p in parts if p.order is not None]
     assert orders == list(range(1, len(orders) + 1))
     assert gather(*entries) == (parts, by_entry)
