@@ -6,6 +6,7 @@ In and out: click options, standard output for answers, standard error for talk.
 from __future__ import annotations
 
 import json
+import re
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -43,17 +44,25 @@ def with_options(*options: Callable[[_F], _F]) -> Callable[[_F], _F]:
 
 def say_json(value: Any) -> None:
     """Print a value as JSON."""
-    click.echo(json.dumps(value, ensure_ascii=_is_narrow(), indent=1))
+    click.echo(_spell_unseen(json.dumps(value, ensure_ascii=_is_narrow(), indent=1)))
 
 
 def say_json_line(value: Any) -> None:
     """Print a value as one line of JSON."""
-    click.echo(json.dumps(value, ensure_ascii=_is_narrow()))
+    click.echo(_spell_unseen(json.dumps(value, ensure_ascii=_is_narrow())))
 
 
 def _is_narrow() -> bool:
     """Tell whether standard output can hold no more than a few scripts; JSON then spells the rest as escapes."""
     return not (sys.stdout.encoding or "").lower().replace("-", "").startswith("utf")
+
+
+def _spell_unseen(written: str) -> str:
+    """Spell as JSON escapes what drives a terminal and JSON lets stand: DEL, C1 controls, overrides of direction."""
+    return _UNSEEN.sub(lambda sign: f"\\u{ord(sign[0]):04x}", written)
+
+
+_UNSEEN = re.compile("[\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
 
 
 def talk(text: str) -> None:

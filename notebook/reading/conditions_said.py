@@ -28,6 +28,7 @@ PREDICATE_ONLY = frozenset(
     ).split()
 )
 
+_STARTING = frozenset("start starts starting started begin begins beginning began tending trying".split())
 _NEVER_ALONE = frozenset({"set", "step", "stain", "give", "lift", "shake", "movement", "break", "slip", "drag", "short", "noise", "metal",
                           "water", "carbon", "hole", "holes", "mark", "marks", "wear", "silver", "open", "leak", "blow", "knock", "lip"})  # fmt: skip
 
@@ -112,7 +113,9 @@ def _choose_form(
         and sheet.tag(end + 1) not in "SXV"
     ):
         return None
-    if one_word and tag == "B" and previous == "I":
+    if one_word and tag == "B" and previous == "I" and sheet.low(start - 2) not in _STARTING:
+        return None
+    if one_word and low in _NEVER_ALONE and following == "N":
         return None
     noun_before = (
         previous in "DPQ"
@@ -135,6 +138,8 @@ def _choose_form(
             and low not in ("scoring", "pitting", "cracks", "burrs")
         ):
             return None
+    if one_word and "adjective" in forms and sheet.low(start - 1) == "call" and sheet.low(start - 2) in ("'d", "would"):
+        return forms["adjective"]
     is_verdict = low in PREDICATE_ONLY or ("adjective" in forms and forms["adjective"].polarity == "good")
     if one_word and is_verdict and "adjective" in forms and not _is_predicate(sheet, start, before):
         if "noun" in forms and noun_before:

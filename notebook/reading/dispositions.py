@@ -70,7 +70,11 @@ def _is_glad(clause: Clause) -> bool:
 
 
 def _of_deed(line: Line, deed: Deed, clause: Clause, state: State) -> list[Disposition]:
-    meant = _of_saying(line, deed) if deed.verb is None else how_meant(line, deed.verb, moves=deed.phrase.moves)
+    meant = (
+        _of_saying(line, deed)
+        if deed.verb is None
+        else how_meant(line, deed.verb, start=deed.start, moves=deed.phrase.moves)
+    )
     if meant is None or meant.time == NO:
         return []
     if _is_glad(clause) and clause.mood == HYPOTHETICAL and deed.action not in ("reuse", "check", "clean", "rework"):

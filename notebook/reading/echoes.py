@@ -101,6 +101,8 @@ def compared_in(clause: Clause, state: State, subject: Bearer | None, subject_at
     if said is None or not any(c.kind == "aux" or c.low in ("looks", "feels", "gone", "does") for c in clause.chunks):
         return []
     last = state.findings[-1]
+    if said == "as well" and any(c.kind in ("verb", "particle") for c in clause.chunks):
+        return []
     if said == "as well" and not clause.chunks[0].is_part:
         return []
     where = subject.position

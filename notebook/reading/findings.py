@@ -55,6 +55,8 @@ def read_findings(clause: Clause, state: State) -> list[Finding]:
             found.extend(_for_others(finding, clause, subject, subject_at, state))
     if not found and (gone := _gone(clause, state, subject, subject_at)):
         found.append(gone)
+    if not found and (empty := _without(clause, state, subject, subject_at)):
+        found.append(empty)
     found.extend(compared_in(clause, state, subject, subject_at))
     found = _tidy_up(found)
     state.remember_findings(found)
@@ -112,6 +114,36 @@ def _gone(clause: Clause, state: State, subject: Bearer | None, subject_at: int)
             component=subject.component, position=subject.position, condition="missing" if several else "worn out", count=subject.count, of=subject.of if subject.count else None,
             span=state.span(clause.start, clause.end), cue="gone", rule="finding.gone", doubt=subject.doubt, from_=subject.from_,
         )  # fmt: skip
+    return None
+
+
+_LUBRICANTS = frozenset("grease lube lubricant lubrication oil".split())
+
+
+def _without(clause: Clause, state: State, subject: Bearer | None, subject_at: int) -> Finding | None:
+    """ "Gearhead's got no grease in it" is dry; "there's no lining left on that shoe" is worn out."""
+    chunks = clause.chunks
+    for at, chunk in enumerate(chunks):
+        if not (chunk.is_part and chunk.name):
+            continue
+        is_none = chunk.is_negative or (at > 0 and chunks[at - 1].cue == "negation.before" and chunks[at - 1].low in ("no", "not any"))
+        after = chunks[at + 1].low if at + 1 < len(chunks) else ""
+        if not is_none:
+            continue
+        if after == "left" and not chunk.is_unspecific:
+            named = resolve(chunk, state.focus, state.lexicon)
+            if named is not None and named.component:
+                return Finding(
+                    component=named.component, position=named.position, condition="worn out", count=subject.count if subject else None,
+                    of=subject.of if subject and subject.count else None, span=state.span(clause.start, clause.end),
+                    cue="no ... left", rule="finding.none_left", from_=named.from_,
+                )  # fmt: skip
+        if chunk.name.split()[-1] in _LUBRICANTS and 0 <= subject_at < at and subject is not None and subject.component:
+            return Finding(
+                component=subject.component, position=subject.position, condition="dry", count=subject.count,
+                of=subject.of if subject.count else None, span=state.span(clause.start, clause.end), cue=f"no {chunk.name}",
+                rule="finding.unlubricated", from_=subject.from_,
+            )  # fmt: skip
     return None
 
 
@@ -188,7 +220,16 @@ def settle_findings(entries: Sequence[Entry], clauses: Sequence[Clause], state: 
         if isinstance(entry, Finding):
             entry = _all_but(_named_later(entry, state), clauses, state)
         out.append(entry)
-    return out
+    return [e for n, e in enumerate(out) if not any(_says_again(e, later) for later in out[n + 1 :])]
+
+
+def _says_again(first: Entry, later: Entry) -> bool:
+    """ "Slightly scored ... no, quite badly scored": of the same said twice in one breath the later stands."""
+    if not (isinstance(first, Finding) and isinstance(later, Finding)):
+        return False
+    return (first.component, first.position, first.condition, first.presence, first.count) == (
+        later.component, later.position, later.condition, later.presence, later.count,
+    )  # fmt: skip
 
 
 def _named_later(finding: Finding, state: State) -> Finding:

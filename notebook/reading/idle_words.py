@@ -14,6 +14,10 @@ from notebook.reading.clause import Clause
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
+_RUNS = frozenset(
+    "spin spins turn turns run runs rotate rotates slide slides move moves work works roll rolls fit fits measure measures stand stands sit sits".split()
+)
+
 
 def _is_said_of_deed(before: Sequence[Chunk]) -> bool:
     """ "It still nips up alright": a good word about how something goes, not what it is like."""
@@ -21,7 +25,7 @@ def _is_said_of_deed(before: Sequence[Chunk]) -> bool:
         if chunk.kind == "aux" or chunk.low in LINKS:
             return False
         if chunk.kind == "verb":
-            return chunk.tag == "V"
+            return chunk.tag == "V" and chunk.low not in _RUNS
         if chunk.is_part:
             return False
     return False
@@ -34,6 +38,7 @@ _LOOKING = frozenset(
     ).split()
 )
 
+_HOW_BAD = frozenset("so that pretty real right too proper".split())
 _TO_COME = frozenset({"'ll", "will", "to", "'d", "would", "can", "could", "won't", "'ll just", "shall", "should"})
 
 _HAPPENED_WELL = frozenset(
@@ -67,10 +72,14 @@ def is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
         and chunk.low in ("solid", "well", "right", "bad", "stiff", "thin", "up")
     ):
         return True
+    if chunk.low in ("bad", "badly") and at > 1 and clause.chunks[at - 2].kind == "condition" and clause.chunks[at - 1].low in _HOW_BAD:
+        return True
     if chunk.tag == "adjective" and before is not None and before.kind == "determiner":
         return True
     if chunk.tag == "adjective" and at + 1 < len(clause.chunks) and clause.chunks[at + 1].kind in ("amount", "number"):
         return chunk.low in ("bang on", "spot on", "dead", "down", "flat", "round", "true")
+    if before is not None and before.low in ("call", "say") and at > 1 and clause.chunks[at - 2].low in ("'d", "would"):
+        return False
     if (before is not None and before.low in _TO_COME) or (
         before is not None and before.kind == "adverb" and at > 1 and clause.chunks[at - 2].low in _TO_COME
     ):

@@ -76,9 +76,9 @@ class _Walk:
 _LONE = frozenset("not never nor neither hardly no nowt".split())
 
 
-def how_meant(line: Line, verb: int, *, moves: bool = False) -> Meant:
-    """Say how the verb at a place of a line is meant."""
-    walk = _Walk(line, verb - 1)
+def how_meant(line: Line, verb: int, *, start: int | None = None, moves: bool = False) -> Meant:
+    """Say how the verb at a place of a line is meant; `start` is where its phrase begins ("wire | brush")."""
+    walk = _Walk(line, (verb if start is None else start) - 1)
     before = walk.skip()
     found = line.deeds.forms.get(line.low(verb))
     forms = found[1] if found else frozenset({PAST} if "ed" in line.lexicon.word_classes(line.low(verb)) else ())
@@ -119,7 +119,8 @@ def _of_past(walk: _Walk, before: str, *, is_base_too: bool) -> Meant:
         walk.at -= 1
         if before == "get":
             inner = _of_base(walk, walk.skip())
-            return Meant(time=inner.time, is_negative=walk.is_negative, is_passive=True, first=inner.first)
+            time = PLANNED if inner.time in (TOLD, PRESENT) and line.is_part(walk.at) else inner.time
+            return Meant(time=time, is_negative=walk.is_negative, is_passive=True, first=inner.first)
         return Meant(
             time=DONE if before in ("got", "gotten") else PLANNED,
             is_negative=walk.is_negative,
@@ -130,6 +131,8 @@ def _of_past(walk: _Walk, before: str, *, is_base_too: bool) -> Meant:
         return Meant(time=DONE, is_negative=walk.is_negative, first=walk.at)
     if before in line.deeds.meant["need"]:
         return Meant(time=PLANNED, is_negative=walk.is_negative, is_passive=True, first=_over_helpers(walk))
+    if before == "'d" and line.low(walk.at - 1) in ("i", "we", "they", "he", "she"):
+        return Meant(time=DONE, is_negative=walk.is_negative, first=walk.at)
     if before == "to" or before in line.deeds.meant["maybe"]:
         return Meant(time=NO, first=walk.at)
     if line.is_part(walk.at):
@@ -348,7 +351,9 @@ def _of_ing(walk: _Walk, before: str) -> Meant:
         return Meant(time=PLANNED, is_negative=walk.is_negative, is_passive=True, first=here)
     if before in ("after", "since", "once"):
         return Meant(time=DONE, is_negative=walk.is_negative, first=here)
-    if before in _NOT_BEFORE_ING or walk.line.is_part(here):
+    if line.is_part(here):
+        return _had_done(walk, line.words[here].at) or Meant(time=NO, first=here)
+    if before in _NOT_BEFORE_ING:
         return Meant(time=NO, first=here)
     if not before or before in _OPENERS:
         return Meant(time=TOLD, is_negative=walk.is_negative, first=here + 1)

@@ -13,6 +13,7 @@ from dataclasses import replace
 from notebook.reading.bearers import Bearer, resolve, subject_of
 from notebook.reading.clause import Clause
 from notebook.reading.figures import Figure
+from notebook.reading.lexicon import singular
 from notebook.reading.sheets import Chunk
 from notebook.reading.speaking import word_set
 from notebook.reading.state import State
@@ -40,6 +41,8 @@ def is_speaker(chunk: Chunk, after: str = "") -> bool:
     if not words:
         return False
     head = words[-1]
+    if words[0] in word_set("speaking", "papers") - word_set("speaking", "parts_too"):
+        return True
     if head in word_set("speaking", "parts_too"):
         return after in word_set("speaking", "speak") or words[0] in ("name", "rating", "data")
     return head in word_set("speaking", "papers") or head in word_set("speaking", "instruments")
@@ -50,8 +53,18 @@ def part_of(figure: Figure, at: int, clause: Clause, state: State) -> Bearer | N
     found = _behind(clause, at, state) or _beside_quantity(clause, at, state) or _subject(clause, at, state)
     if found is None:
         return None
-    position = position_of(figure) or found.position
-    return replace(found, position=position, count=None, of=None)
+    component = _plain_name(found.component, state)
+    return replace(found, component=component, position=position_of(figure) or found.position, count=None, of=None)
+
+
+def _plain_name(name: str | None, state: State) -> str | None:
+    """Leave out what is no part of a name: "crank | end float", "skirts | measure"."""
+    words = (name or "").split()
+    for n in range(1, len(words)):
+        rest = tuple(words[n:])
+        if rest in state.lexicon.quantities or rest in (("measure",), ("mic",), ("reading",), ("weigh",), ("gap",)):
+            return " ".join([*words[: n - 1], singular(words[n - 1])])
+    return name
 
 
 def _behind(clause: Clause, at: int, state: State) -> Bearer | None:

@@ -16,7 +16,7 @@ from fractions import Fraction
 from notebook.entries import Entry, Measurement, Mileage
 from notebook.reading.bearers import Bearer
 from notebook.reading.clause import ELSEWHERE, HYPOTHETICAL, QUESTION, USUAL, Clause
-from notebook.reading.figures import Figure, find_figures, is_reading_condition
+from notebook.reading.figures import Figure, find_figures, is_reading_condition, is_where
 from notebook.reading.measured_parts import part_of
 from notebook.reading.mileages import is_run, mileage_of
 from notebook.reading.quantities import (
@@ -29,6 +29,7 @@ from notebook.reading.quantities import (
     unit_quantity,
 )
 from notebook.reading.roles import MEASURED, REQUIRED, Role, role_of
+from notebook.reading.shared_units import share_units
 from notebook.reading.state import State
 from notebook.reading.usual_units import usual_unit
 from notebook.tables.units import to_si
@@ -40,12 +41,14 @@ def read_amounts(clause: Clause, state: State) -> list[Measurement | Mileage]:
         return []
     if clause.mood == QUESTION or (clause.mood == ELSEWHERE and not _is_going_back(clause)):
         return []
-    figures = find_figures(state.tidied.pieces, state.lexicon)
+    pieces = state.tidied.pieces
+    found_figures = find_figures(pieces, state.lexicon, is_going_on=_goes_on(state))
+    figures = share_units(found_figures, [p.low for p in pieces])
     found: list[Measurement | Mileage] = []
     for at, chunk in enumerate(clause.chunks):
         for piece in range(chunk.start, chunk.end):
             figure = next((f for f in figures if f.piece == piece), None)
-            bare = state.tidied.pieces[piece].kind == "number"
+            bare = pieces[piece].kind == "number"
             if (figure is not None or bare) and is_run(clause, piece, figure, state):
                 if (mileage := mileage_of(clause, at, piece, figure, state)) is not None:
                     found.append(mileage)
@@ -57,6 +60,12 @@ def read_amounts(clause: Clause, state: State) -> list[Measurement | Mileage]:
                 state.amounts.append(measurement)
                 state.quantity = measurement.quantity or state.quantity
     return _without_repeats(found, clause, state)
+
+
+def _goes_on(state: State) -> bool:
+    """ "No wait, this one is 159": the remark puts right a size of the remark before."""
+    before = state.memory.measured
+    return isinstance(before, Measurement) and _is_fresh(before, state) and state.is_correcting
 
 
 def _is_going_back(clause: Clause) -> bool:
@@ -81,11 +90,12 @@ def _measurement(
     if figure.amount.unit is None:
         before = _before_unit(figure, quantity, clause, state)
         unit = before or usual_unit(figure, quantity, state.memory.habit)
-        doubt = None if before else f"unit not said; taken as {unit}"
+        doubt = f"unit not said; taken as {unit}" if before is None and unit is not None else None
         if unit is None and not _is_surely_size(figure, quantity):
             return None
         figure = replace(figure, amount=replace(figure.amount, unit=unit))
-    if figure.amount.unit in ("ft", "m", "%") and quantity is None and _is_by_the_way(figure):
+    role, cue = role_of(figure, quantity, _role_of_entry(last))
+    if role == MEASURED and quantity is None and (is_where(figure) or _is_head(part, figure)):
         return None
     if quantity is None and part is not None:
         quantity = part_quantity(part.component, figure, figure.amount.unit)
@@ -164,25 +174,16 @@ def _is_about(figure: Figure) -> bool:
     )
 
 
-def _is_by_the_way(figure: Figure) -> bool:
-    """ "A foot up from the clevis", "five foot up in the air", "two foot of pipe": where it is, not a size of the part."""
-    return figure.after[:1] in (
-        ("up",),
-        ("from",),
-        ("of",),
-        ("away",),
-        ("off",),
-        ("down",),
-        ("in",),
-        ("above",),
-        ("below",),
-        ("back",),
-    )
+def _is_head(part: Bearer | None, figure: Figure) -> bool:
+    """ "Axle nut's a 36 mil", "studs are 16 mil": the head or the thread of a fastener, which its own entry holds."""
+    return part is not None and part.fastener is not None and figure.amount.unit in ("mm", "in", "cm")
 
 
 def _is_surely_size(figure: Figure, quantity: str | None) -> bool:
     """A bare number is kept without a unit when it has a point or its quantity was named in so many words."""
-    return quantity is not None and (figure.biggest.denominator > 1 or figure.amount.is_range)
+    return (
+        fits(quantity, "length") and quantity is not None and (figure.biggest.denominator > 1 or figure.amount.is_range)
+    )
 
 
 # --- what is measured, in which unit ---------------------------------------------------------------------------
@@ -197,6 +198,8 @@ def _quantity(
     if last is not None and last.quantity and fits(last.quantity, dimension):
         return last.quantity
     default = unit_quantity(figure.amount.unit)
+    if default is None and (earlier := _measured_before(part, dimension, state)) is not None:
+        return earlier
     sentence = _words_before(figure, state)
     if default is None or default == "mass":
         said = quantity_said(sentence, state.lexicon)
@@ -228,6 +231,14 @@ def _quantity(
             if state.is_correcting or role_of(figure, None, None)[0] != MEASURED:
                 return before.quantity
     return None
+
+
+def _measured_before(part: Bearer | None, dimension: str | None, state: State) -> str | None:
+    """Give what was measured just before in this remark, unless another part was named since."""
+    last = next((e for e in reversed(state.amounts) if isinstance(e, Measurement)), None)
+    if last is None or last.quantity is None or not fits(last.quantity, dimension):
+        return None
+    return last.quantity if part is None or part.component == last.component else None
 
 
 def _words_before(figure: Figure, state: State) -> list[str]:
@@ -302,6 +313,7 @@ def _without_repeats(found: list[Measurement | Mileage], clause: Clause, state: 
 
 
 def _same_amount(one: Measurement, other: Measurement, loose: Decimal) -> bool:
-    if one.si is None or other.si is None or one.unit == other.unit or one.role != other.role:
+    if one.si is None or other.si is None or one.unit == other.unit or one.quantity != other.quantity:
         return False
+    loose = loose if one.role == other.role else Decimal("0.01")
     return abs(one.si - other.si) <= abs(one.si) * loose

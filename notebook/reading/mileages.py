@@ -15,10 +15,11 @@ from fractions import Fraction
 from notebook.entries import Mileage
 from notebook.reading.bearers import Bearer, subject_of
 from notebook.reading.clause import USUAL, Clause
-from notebook.reading.figures import Figure, may_be_figure, sections
+from notebook.reading.figures import Figure, may_be_figure
 from notebook.reading.measured_parts import is_speaker
 from notebook.reading.speaking import cue_first, cue_last, cues_in
 from notebook.reading.state import State
+from notebook.reading.stretches import words_before, words_behind
 
 READING, FITTED, RUN, EXPECTED = "reading", "fitted", "run", "expected"
 _CLOCKS = frozenset(
@@ -29,7 +30,7 @@ _NO_CLOCK = frozenset({"dial", "gauge", "pressure", "megger", "amps", "ohms", "v
 
 def is_run(clause: Clause, piece: int, figure: Figure | None, state: State) -> bool:
     """Tell a number of miles, kilometres or hours, said or understood, from a size."""
-    if figure is not None and figure.amount.unit is not None and figure.unit_from == "said":
+    if figure is not None and figure.is_unit_said:
         return figure.is_running
     pieces = state.tidied.pieces
     lows = [p.low for p in pieces]
@@ -62,7 +63,7 @@ def _stretch(piece: int, state: State) -> tuple[tuple[str, ...], tuple[str, ...]
     numbers = [n for n, p in enumerate(pieces) if p.kind in ("number", "amount")]
     last = max((n for n in numbers if n < piece), default=None)
     following = min((n for n in numbers if n > piece), default=None)
-    return sections(lows, piece, last, following)
+    return words_before(lows, piece, last), words_behind(lows, piece, following)
 
 
 def mileage_of(clause: Clause, at: int, piece: int, figure: Figure | None, state: State) -> Mileage | None:
@@ -77,7 +78,7 @@ def mileage_of(clause: Clause, at: int, piece: int, figure: Figure | None, state
     if role is None or biggest is None or _is_of_the_job(unit_said, biggest, role, state):
         return None
     unit = unit_said or _unit_near(piece, state) or state.memory.running_unit
-    if unit is None and "hours" in clause.low:
+    if unit is None and any(p.low in ("hour", "hours", "hourmeter") for p in state.tidied.pieces[:piece]):
         unit = "h"
     if unit_said is None and role != READING:
         value, low, high = (_as_thousands(v, state) for v in (value, low, high))

@@ -122,14 +122,24 @@ def _first(clause: Clause, label: str) -> tuple[str, str] | None:
 
 def _is_elsewhere(clause: Clause, said: str) -> bool:
     if said in ("last one", "the last one", "the last", "last time"):
+        if any(c.low in ("'s", "is", "are", "has", "'ll", "will") for c in clause.chunks) and not clause.has("i", "we"):
+            return False  # "seven are fine, the last one's gone" counts these
         return clause.has(
             "i had", "i did", "we had", "we did", "had", "stripped", "i stripped", "opened"
         ) or not clause.has("scratch", "forget")
+    if said == "back in":
+        return any(f" back in {when}" in f" {clause.low}" for when in _WHENS)
     if said in ("we had a", "i had a", "had one", "had a lad", "had a customer"):
         return not clause.has("look", "go", "job", "feel", "poke", "listen")
     if said == "used to":
         return True
     return True
+
+
+_WHENS = (
+    "the day", "the spring", "the summer", "the autumn", "the winter", "the nineties", "the eighties", "the seventies", "19", "20", "january", "february", "march",
+    "april", "may", "june", "july", "august", "september", "october", "november", "december", "my", "'9", "'8", "the old", "the shop where",
+)  # fmt: skip
 
 
 def _is_usual(clause: Clause, said: str) -> bool:

@@ -115,8 +115,11 @@ def quantity_near(figure: Figure, lexicon: Lexicon) -> str | None:
     left = quantity_said(figure.before, lexicon)
     if left is not None and fits(left, dimension):
         return left
-    later = quantity_said(figure.after[:_AFTER_REACH], lexicon, is_first=True)
-    return later if later is not None and fits(later, dimension) else None
+    for words in (figure.after[:_AFTER_REACH], figure.aside):
+        later = quantity_said(words, lexicon, is_first=True)
+        if later is not None and fits(later, dimension) and not (figure.runs_into and words is figure.after):
+            return later
+    return None
 
 
 def _is_right_behind(figure: Figure, lexicon: Lexicon) -> bool:

@@ -183,6 +183,11 @@ def _note_totals(clause: Clause, state: State) -> None:
 _TAKES_BACK = frozenset(
     {
         "no",
+        "no no",
+        "nah",
+        "no sorry",
+        "sorry no",
+        "sorry",
         "hang on",
         "wait",
         "hold on",

@@ -23,14 +23,20 @@ def role_of(figure: Figure, quantity: str | None, last: Role | None, *, follows_
 
     An angle or a second torque said right after a torque to be set is to be set too ("then ninety degrees").
     """
-    if (label := cue_first("role", figure.after, within=1)) and _is_label(label, figure):
+    label = cue_first("role", figure.after, within=1)
+    if label is not None and _is_label(label, figure):
         return label.cue.says, label.text
     if strong := next((h for h in cues_in("role", figure.before, "before") if h.cue.is_strong), None):
         return strong.cue.says, strong.text
-    cue = cue_last("role", figure.before)
+    cue = cue_last("role", figure.before, without=None)
+    if cue is not None and cue.cue.says == MEASURED and len(cue.cue.words) == 1:
+        cue = cue_last("role", figure.before)
     if cue is not None and not (cue.cue.says == NOMINAL and _was_found(figure.before[cue.end :])):
         return _settle(cue, quantity, figure)
-    if label := cue_first("role", figure.after, within=3):
+    if label is None and not figure.runs_into:
+        label = cue_first("role", figure.after, within=3)
+        label = label if label is not None and len(label.cue.words) > 1 else cue_first("role", figure.aside, within=1)
+    if label is not None and not figure.runs_into:
         return label.cue.says, label.text
     if last is not None:
         return last

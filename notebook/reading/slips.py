@@ -365,6 +365,8 @@ def _alone(
 ) -> _Proposal | None:  # fmt: skip
     """ "The general's scored": what was heard is no part, stands where a part stands, and a fault is said of it."""
     is_named = meant in named or singular(meant) in named
+    if distance <= SAME_SOUND and _is_modifier(tokens, start, end, meant, lexicon):
+        return _Proposal(start, end, meant, f'sounds like "{meant}" before "{tokens[end].low}"', distance)
     if ((meant,) not in lexicon.components and singular(meant) not in lexicon.heads) or sort not in NEAR_ALONE:
         return None
     if distance > NEAR_ALONE[sort] + (NAMED_BEFORE if is_named or _part_before(tokens, start, lexicon) else 0.0):
@@ -383,7 +385,7 @@ def _alone(
     if not is_slot or (before is not None and before.low in _NO_PART_AFTER):
         return None
     is_pointed_at = (before is not None and (before.low in _BEFORE_PART or follows_part)) or _is_numbered(tokens, end)
-    has_fault = _fault_follows(tokens, end, meant, lexicon)
+    has_fault = _fault_follows(tokens, end, meant, lexicon, follows_part=follows_part)
     if sort == "name" and not is_pointed_at and not is_named:
         return None
     if sort == "thing" and not (is_pointed_at and (has_fault or is_named)):
@@ -413,14 +415,32 @@ def _ends_phrase(tokens: Sequence[Token], at: int) -> bool:
     )
 
 
+@cache
+def _modifiers() -> frozenset[str]:
+    return frozenset(phrase[0] for phrase in standard_lexicon().components if len(phrase) > 1)
+
+
+def _is_modifier(tokens: Sequence[Token], start: int, end: int, meant: str, lexicon: Lexicon) -> bool:
+    """ "Break piston": the same sound as a word that begins names, before a word that ends them."""
+    if end >= len(tokens) or meant not in _modifiers() or singular(tokens[end].low) not in lexicon.heads:
+        return False
+    if tokens[end].low in lexicon.unspecific or not _is_noun_slot(tokens, start):
+        return False
+    return end + 1 >= len(tokens) or not tokens[end + 1].is_word or tokens[end + 1].low in _BE | _AWAY | {"popped", "came", "was", "were", "and", "on", "in"}
+
+
 def _part_before(tokens: Sequence[Token], start: int, lexicon: Lexicon) -> bool:
     return start > 0 and ((tokens[start - 1].low,) in lexicon.components or tokens[start - 1].low in lexicon.heads)
 
 
-def _fault_follows(tokens: Sequence[Token], at: int, meant: str, lexicon: Lexicon) -> bool:
+def _fault_follows(
+    tokens: Sequence[Token], at: int, meant: str, lexicon: Lexicon, *, follows_part: bool = False
+) -> bool:
     """ "...'s scored", "... is off": a condition or a taking off is said of what stands before."""
-    if at >= len(tokens) or tokens[at].low not in _BE:
+    if at >= len(tokens):
         return False
+    if tokens[at].low not in _BE:
+        return follows_part and (tokens[at].low,) in lexicon.conditions and tokens[at].low.endswith(("ing", "ed"))
     if singular(meant) != meant and tokens[at].low in ("'s", "is", "was", "has") and at + 1 < len(tokens):
         return False
     for n in range(at + 1, min(at + 4, len(tokens))):

@@ -147,7 +147,7 @@ def _kind_of_move(move: Move, bearer: Bearer, line: Line) -> str | None:
 def _of_deed(line: Line, deed: Deed, clause: Clause, state: State) -> list[Step]:
     if deed.verb is None:
         return []
-    meant = how_meant(line, deed.verb)
+    meant = how_meant(line, deed.verb, start=deed.start)
     is_told_past = meant.time not in (DONE, STATE) or (meant.is_negative and not _BARELY.search(clause.low))
     if is_told_past or (meant.time == STATE and (clause.joiner in _NOT_YET or "already" in line.lows)):
         return []

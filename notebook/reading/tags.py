@@ -61,6 +61,10 @@ def _tag(pieces: Sequence[Piece], at: int, tags: Sequence[str], in_name: set[int
         return "N"
     if _is_first_of_hyphened(pieces, at, classes, lexicon):
         return "N"
+    if after in ("side", "end") and "position" in classes and low != after:
+        return "L"
+    if low == "end" and (not tags or previous in "ZCDL") and after and "noun" in lexicon.word_classes(after):
+        return "N"
     if low == "'s":
         return clitic_s(pieces, at, previous, in_name, lexicon)
     if low in ("'re", "'ve", "'ll", "'d", "'m"):
