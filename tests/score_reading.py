@@ -64,7 +64,9 @@ def load_groups(name: str, columns: tuple[str, ...]) -> dict[str, set[int]]:
     groups: dict[str, set[int]] = defaultdict(set)
     path = TABLES / name
     if path.exists():
-        for number, row in enumerate(csv.DictReader(path.open(encoding="utf-8"))):
+        with path.open(encoding="utf-8", newline="") as table:
+            rows = list(csv.DictReader(table))
+        for number, row in enumerate(rows):
             for column in columns:
                 for phrase in (row.get(column) or "").split(";"):
                     if phrase.strip():

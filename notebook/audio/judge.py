@@ -30,6 +30,10 @@ USUAL_INVENTIONS = frozenset(
 """What these models write when nobody speaks; common practice (no source) and the trial named above."""
 
 
+LONGEST_FOR_A_WORD_S = 4.0
+"""A word takes about one second, and the voice filter leaves 0.6 s around it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
     """What the ear says of its own words."""
@@ -73,6 +77,11 @@ class Figures:
     def one_over_and_over(self) -> bool:
         """Whether it is one word, more than once."""
         return len(self.said) > 1 and len(set(self.said)) == 1
+
+    @property
+    def is_short_word(self) -> bool:
+        """Whether it is one word in little more than the time a word takes; people do say just "Seized."."""
+        return len(self.said) == 1 and self.seconds < LONGEST_FOR_A_WORD_S
 
     @property
     def only_prompt(self) -> bool:
@@ -119,11 +128,11 @@ RULES: tuple[JudgingRule, ...] = (
     ),
     JudgingRule(
         "prompt said back", "invented", "only words of the vocabulary it was told, which the sound does not bear out",
-        lambda f: f.only_prompt and f.sure < 0.22 and f.no_speech > (0.17 if len(f.said) > 1 else 0.3),
+        lambda f: f.only_prompt and f.sure < 0.22 and f.no_speech > (0.3 if f.is_short_word else 0.17),
     ),
     JudgingRule(
         "not borne out", "invented", "the sound does not bear out the words",
-        lambda f: f.sure < 0.1 and f.no_speech > (0.17 if len(f.said) > 1 else 0.4),
+        lambda f: f.sure < 0.1 and f.no_speech > (0.4 if f.is_short_word else 0.17),
     ),
     JudgingRule(
         "perhaps invention", "doubtful", "a usual invention of the ear, hardly heard",

@@ -11,7 +11,8 @@ from dataclasses import replace
 
 from notebook.reading.bearers import Bearer, is_sub_part, resolve
 from notebook.reading.clause import Clause
-from notebook.reading.line import JOINS, Deed, Line, is_thing
+from notebook.reading.deed_finder import Deed
+from notebook.reading.line import JOINS, Line, is_thing
 from notebook.reading.meant import Meant
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
@@ -19,7 +20,7 @@ from notebook.reading.state import State
 _SPEAKER = frozenset({"i", "we", "you", "ye", "they"})
 _SMALL = frozenset({"adverb", "cue", "determiner", "interjection", "number", "thread"})
 _GROUPS = frozenset({"lot", "set", "pair", "rest", "kit"})
-_NO_OBJECT = frozenset("preposition subordinator conjunction condition aux verb particle question".split())
+_NO_OBJECT = frozenset(["preposition", "subordinator", "conjunction", "condition", "aux", "verb", "particle", "question"])
 
 
 def parts_of(line: Line, deed: Deed, meant: Meant, clause: Clause, state: State) -> list[Bearer]:
@@ -146,7 +147,7 @@ def _group(chunk: Chunk, state: State) -> list[Bearer]:
     listed = state.focus.listed
     if len(listed) > 1 and (not is_two or len(listed) == 2):
         return list(listed)
-    named = _named_parts(state.focus.named) or _named_parts(state.memory.named)
+    named = _named_parts(b for b in state.focus.named if b.is_named) or _named_parts(state.memory.named)
     if is_two and len(named) == 2 and "other" not in words:
         return named
     before = state.focus.bearer

@@ -19,7 +19,7 @@ from notebook.reading.word_files import read_toml
 BASE, PAST, ING, THIRD = "base", "past", "ing", "s"
 SLOT, AGENT, PROCESS = "_", "@", "%"
 PARTICLES = frozenset(
-    "off out up down back in on over away apart through loose together aside clear along home free open undone by".split()
+    ["off", "out", "up", "down", "back", "in", "on", "over", "away", "apart", "through", "loose", "together", "aside", "clear", "along", "home", "free", "open", "undone", "by"]
 )
 
 
@@ -41,8 +41,8 @@ class Phrase:
 class DeedWords:
     """Everything that actions.toml holds."""
 
-    phrases: Mapping[str, tuple[Phrase, ...]]
-    """First word (a verb's base) -> phrases, longest first."""
+    phrases: Mapping[str, Mapping[str, tuple[Phrase, ...]]]
+    """Group -> first word (a verb's base) -> phrases, longest first."""
     nouns: Mapping[str, str]
     """Last words of what a part is given -> action: "skim" -> rework."""
     forms: Mapping[str, tuple[str, frozenset[str]]]
@@ -52,7 +52,7 @@ class DeedWords:
     ends: Mapping[str, str]
     """Where a part has got to -> step: "off" -> removed, "apart" -> opened."""
     step: Mapping[str, frozenset[str]]
-    """Lists of the steps by name: moves, shifts, fluids, assemblies, adjusters, never."""
+    """Lists of the steps by name: moves, forced, shifts, assemblies, adjusters, never."""
 
     def base_of(self, low: str) -> str:
         """Give the base of a verb form; another word comes back as it is."""
@@ -76,16 +76,19 @@ def deed_words() -> DeedWords:
         f"{action}.{key}": frozenset(_listed(row[key]))
         for action, row in step.items()
         if action != "never"
-        for key in ("moves", "fluids", "assemblies", "adjusters", "shifts")
+        for key in ("moves", "forced", "assemblies", "adjusters", "shifts")
         if key in row
     }
     lists["never"] = frozenset(w.replace("_", " ") for w in step["never"]["verbs"].split())
     verbs = {p.words[p.verb_at] for p in phrases if p.verb_at is not None} | lists["removed.moves"]
-    by_first: dict[str, list[Phrase]] = defaultdict(list)
+    by_first: dict[str, dict[str, list[Phrase]]] = {"disposition": defaultdict(list), "step": defaultdict(list)}
     for phrase in phrases:
-        by_first[phrase.words[0]].append(phrase)
+        by_first[phrase.group][phrase.words[0]].append(phrase)
     return DeedWords(
-        phrases={first: tuple(sorted(found, key=lambda p: -len(p.words))) for first, found in by_first.items()},
+        phrases={
+            group: {first: tuple(sorted(said, key=lambda p: -len(p.words))) for first, said in found.items()}
+            for group, found in by_first.items()
+        },
         nouns={noun: action for action, row in rules["disposition"].items() for noun in row.get("nouns", ())},
         forms=_load_forms(verbs, rules["irregular"], standard_lexicon()),
         meant={

@@ -14,19 +14,38 @@ from collections.abc import Sequence
 
 from notebook.entries import Disposition
 from notebook.reading.bearers import Bearer, is_sub_part
-from notebook.reading.clause import ELSEWHERE, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
-from notebook.reading.deed_parts import object_of, parts_of, resolve_all, subject_parts
-from notebook.reading.doers import ME, OTHER, YOU, doer_of
-from notebook.reading.line import JOINS, Deed, Line, find_deeds, lay_out
+from notebook.reading.clause import (
+    ELSEWHERE,
+    HYPOTHETICAL,
+    INSTRUCTION,
+    QUESTION,
+    USUAL,
+    WARNING,
+    Clause,
+)
+from notebook.reading.deed_finder import Deed, find_deeds
+from notebook.reading.deed_parts import object_of, parts_of, resolve_all
+from notebook.reading.doers import OTHER, YOU, doer_of
+from notebook.reading.line import JOINS, Line, lay_out
 from notebook.reading.marking import is_mark
-from notebook.reading.meant import CAN, DONE, NEGATIVE, NO, PLANNED, STATE, TOLD, Meant, how_meant
+from notebook.reading.meant import (
+    CAN,
+    DONE,
+    NEGATIVE,
+    NO,
+    PLANNED,
+    STATE,
+    TOLD,
+    Meant,
+    how_meant,
+)
 from notebook.reading.new_parts import read_new_parts
 from notebook.reading.state import State
 from notebook.reading.steps import is_here
 from notebook.reading.treatments import read_treatments
 
 _NOT_MEANT = frozenset({QUESTION, USUAL, WARNING, INSTRUCTION})
-_ASIDE = frozenset("before when once till until if after while unless whenever where wherever as which".split())
+_ASIDE = frozenset(["before", "when", "once", "till", "until", "if", "after", "while", "unless", "whenever", "where", "wherever", "as", "which"])
 _NEVER_DONE = frozenset({"check", "reuse", "hold"})
 """Not noted once done: "I measured it" is no disposition."""
 _NEVER_STATE = frozenset({"rework", "clean", "modify", "reuse", "check", "overhaul", "hold"})
@@ -46,12 +65,31 @@ def read_dispositions(clause: Clause, state: State) -> list[Disposition]:
     found: list[Disposition] = []
     for deed in find_deeds(line, "disposition"):
         found.extend(_of_deed(line, deed, clause, state))
-    found.extend(read_treatments(line, clause, state))
+    if all(d.action != "send out" for d in found):
+        found.extend(read_treatments(line, clause, state))
     found.extend(read_new_parts(line, clause, state, found))
-    found = _once(found or _goes_on(clause, state))
+    earlier = _of_this_remark(state)
+    found = [d for d in _once(found or _goes_on(earlier, clause, state)) if not _is_among(d, earlier)]
     if found:
-        state.memory.dispositions = tuple(found)
+        state.memory.dispositions = (*earlier, *found)
     return found
+
+
+def _of_this_remark(state: State) -> list[Disposition]:
+    """Give the dispositions said so far in this remark; those of the remark before do not fit its words."""
+    text = state.tidied.text.lower()
+    return [
+        d
+        for d in state.memory.dispositions
+        if isinstance(d, Disposition) and d.cue and d.cue.split(" ")[0].strip("'")[:3] in text[d.span[0] : d.span[1]]
+    ]
+
+
+def _is_among(entry: Disposition, earlier: Sequence[Disposition]) -> bool:
+    return any(
+        (e.component, e.action, e.position, e.count) == (entry.component, entry.action, entry.position, entry.count)
+        for e in earlier
+    )
 
 
 def _may_be_meant(clause: Clause) -> bool:
@@ -212,9 +250,6 @@ def _fits(line: Line, deed: Deed, meant: Meant, action: str, state: State) -> bo
     return True
 
 
-_ORDERED = frozenset({"order"})
-
-
 def _whole_of(bearer: Bearer, action: str, state: State) -> Bearer:
     """ "Two teeth are chipped, so that's scrap": the gear is, not the teeth."""
     whole = state.focus.whole
@@ -232,12 +267,12 @@ def _disposition(
     )  # fmt: skip
 
 
-_TOO = frozenset("too also likewise included regardless well again both all".split())
+_TOO = frozenset(["too", "also", "likewise", "included", "regardless", "well", "again", "both", "all"])
 
 
-def _goes_on(clause: Clause, state: State) -> list[Disposition]:
+def _goes_on(earlier: Sequence[Disposition], clause: Clause, state: State) -> list[Disposition]:
     """ "I've ordered bearings, | seals and a belt", "scrap, | the pair of them", "wiper too": the list goes on in a clause of its own."""
-    before = [d for d in state.memory.dispositions if isinstance(d, Disposition) and _stands_before(d, clause, state)]
+    before = [d for d in earlier if _stands_before(d, clause, state)]
     if not before or clause.joiner not in (",", "and", "&", "") or not clause.chunks[0].is_part:
         return []
     for n, chunk in enumerate(clause.chunks):
@@ -268,14 +303,9 @@ def _goes_on(clause: Clause, state: State) -> list[Disposition]:
 
 
 def _stands_before(earlier: Disposition, clause: Clause, state: State) -> bool:
-    text, end = state.tidied.text, earlier.span[1]
     start = state.span(clause.start, clause.end)[0]
-    return (
-        earlier.from_ is None
-        and end <= start
-        and text[end:start].strip(" ,") in ("", "and", "&")
-        and (earlier.cue or "").split(" ")[0] in text[earlier.span[0] : end].lower()
-    )
+    between = state.tidied.text[earlier.span[1] : start]
+    return earlier.span[1] <= start and between.strip(" ,") in ("", "and", "&")
 
 
 def _once(found: Sequence[Disposition]) -> list[Disposition]:
@@ -287,5 +317,3 @@ def _once(found: Sequence[Disposition]) -> list[Disposition]:
     named = {e.action for e in out if e.component}
     return [e for e in out if e.component or e.action not in named]
 
-
-__all__ = ["ME", "read_dispositions", "subject_parts"]

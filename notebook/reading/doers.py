@@ -16,7 +16,7 @@ from notebook.reading.state import State
 ME, OTHER, YOU, PART = "me", "other", "you", "part"
 
 _SHARING = frozenset({"and", "&", "then", ",", "or"})
-_PEOPLE = frozenset("he somebody someone who whoever himself herself anybody everybody nobody".split())
+_PEOPLE = frozenset(["he", "somebody", "someone", "who", "whoever", "himself", "herself", "anybody", "everybody", "nobody"])
 _MINE = frozenset({"my", "our", "his", "her", "their"})
 
 
@@ -54,7 +54,7 @@ def _who(chunk: Chunk, place: int, chunks: Sequence[Chunk], line: Line, state: S
         return ME
     if chunk.pronoun in ("you", "ye"):
         return YOU
-    if chunk.pronoun in _PEOPLE:
+    if chunk.pronoun in _PEOPLE or (chunks is not state.last_chunks and place in line.people):
         return OTHER
     if chunk.pronoun == "she":
         return PART if state.focus.is_about_machine else OTHER
@@ -67,17 +67,3 @@ def _who(chunk: Chunk, place: int, chunks: Sequence[Chunk], line: Line, state: S
     if chunk.determiner in _MINE and not chunk.is_known and place == 0:
         return OTHER
     return PART if is_thing(chunk) else ME
-
-
-def is_name(chunk: Chunk, state: State) -> bool:
-    """Tell a person's name from a part's: one unknown word with a capital and no article ("Dougie")."""
-    text = state.words(chunk.start, chunk.end)
-    return (
-        chunk.name is not None
-        and not chunk.is_known
-        and chunk.determiner is None
-        and chunk.fastener is None
-        and not chunk.is_plural
-        and " " not in text
-        and text[:1].isupper()
-    )

@@ -9,7 +9,7 @@ point four and 3.1 ohms" three in ohms; "the six in tray 4 took 13 mil heads" no
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -86,12 +86,18 @@ def _sure_amount(pieces: Sequence[Piece], at: int, lows: Sequence[str], lexicon:
         return None
     if amount is None:
         is_loose = piece.low in ("half", "quarter", "eighth", "sixteenth") or word_at(lows, at + 1) in _NOT_DECIMAL
-        if is_loose or is_time(pieces, at) or word_at(lows, at + 1) in ("turn", "turns", "moon", "way"):
+        if is_loose or is_time(pieces, at) or _is_turn(lows, at):
             return None
         return Amount(value=piece.value, start=at, end=at + 1, shape="decimal")
     if amount.unit is None and (counts_things(pieces, at, lexicon) or is_time(pieces, at)):
         return None
     return amount
+
+
+def _is_turn(lows: Sequence[str], at: int) -> bool:
+    """ "Back it off 1/8 of a turn", "a quarter turn", "1 1/2 turns out"."""
+    following = [w for w in lows[at + 1 : at + 4] if w not in ("of", "a")]
+    return following[:1] in (["turn"], ["turns"], ["rev"], ["moon"], ["way"])
 
 
 def may_be_figure(pieces: Sequence[Piece], at: int, lows: Sequence[str], lexicon: Lexicon) -> bool:
@@ -144,13 +150,21 @@ def _add_listed(pieces: Sequence[Piece], lows: Sequence[str], found: dict[int, A
 
 
 def _is_like(piece: Piece, amount: Amount) -> bool:
-    """Tell whether a bare number is of the same order as a figure beside it."""
-    value, other = piece.value, amount.value if amount.value is not None else amount.high
-    if value is None and piece.amount is not None:
-        value = piece.amount.high
-    if value is None or other is None or not value or not other:
-        return value is not None
-    return Fraction(1, 30) <= value / other <= 30
+    value = piece.value if piece.value is not None else piece.amount.high if piece.amount is not None else None
+    return value is not None and is_like(value, amount)
+
+
+def is_like(value: Fraction, amount: Amount) -> bool:
+    """Tell whether a bare number is of the same order as a figure beside it, or the same digits without their point."""
+    other = amount.value if amount.value is not None else amount.high
+    if not value or not other:
+        return True
+    if amount.dimension == "resistance":
+        return True
+    ratio = value / other
+    if Fraction(1, 30) <= ratio <= 30:
+        return True
+    return value >= 1000 and any(Fraction(4, 5) <= ratio / 10**n <= Fraction(5, 4) for n in (2, 3, 4))
 
 
 _MEASURING = frozenset(
@@ -171,30 +185,78 @@ def _add_cued(
         if at in found:
             continue
         before, after = words_before(lows, at, None), words_behind(lows, at, None)
-        plain = [w for w in before if w not in _ABOUT]
-        sized = _sizes_before(found, lows, at)
+        sized = [f for f, a in found.items() if a.unit is not None and a.unit not in RUNNING and a.unit != "%"]
+        is_like_one = any(_is_like(pieces[at], found[f]) for f in sized)
         if (
-            cue_last("role", before[-5:])
-            or cue_first("role", after[:4], within=2)
-            or any(w in _MEASURING for w in before[-3:])
-        ):
-            found[at] = _amount_of(pieces[at], at)
-        elif (sized or is_going_on) and (
-            (plain[-1:] and plain[-1] in _COPULAS)
-            or (word_at(lows, at - 1) == "so" and word_at(lows, at + 1) in ("", ",", ".", "and"))
-            or (word_at(lows, at + 1) == "not" and at + 2 < len(pieces) and pieces[at + 2].kind in ("number", "amount"))
-        ):
-            if is_going_on or any(_is_like(pieces[at], found[f]) for f in sized):
-                found[at] = _amount_of(pieces[at], at)
-        elif any(_is_like(pieces[at], found[f]) for f in sized if f < at) and (
-            _is_at_another_place(lows, at) or word_at(lows, at - 2) in ("number", "cylinder") or _is_feeler(lows, at)
+            _is_called_size(before, after)
+            or ((is_like_one or is_going_on) and _is_said_to_be(pieces, lows, at, before))
+            or (is_like_one and min(sized) < at and _is_next_size(lows, at))
+            or (is_like_one and _is_labelled(pieces, lows, at, [found[f] for f in sized]))
         ):
             found[at] = _amount_of(pieces[at], at)
 
 
-def _sizes_before(found: Mapping[int, Amount], lows: Sequence[str], at: int) -> list[int]:
-    """Give the figures of the remark that could lend a bare number their unit."""
-    return [f for f, a in found.items() if a.unit is not None and a.unit not in RUNNING and a.unit != "%"]
+_SIZE_WORDS = frozenset("thick wide deep tall across proud".split())
+
+
+def _is_called_size(before: Sequence[str], after: Sequence[str]) -> bool:
+    """Tell a size that is called one: "limit's | 6", "three | allowed", "mics | 20", "a | 17 wide", "gap's | 0"."""
+    if cue_last("role", before[-5:]) or cue_first("role", after[:4], within=2):
+        return True
+    if any(w in _MEASURING for w in before[-3:]) or (after[:1] and after[0] in _SIZE_WORDS):
+        return True
+    plain = [w for w in before if w not in _ABOUT]
+    return bool(plain[-1:]) and plain[-1] in _BE and bool(plain[-2:-1]) and plain[-2] in _SURE_QUANTITIES
+
+
+_BE = frozenset({"is", "'s", "was", "are", "were", "at", "of"})
+_SURE_QUANTITIES = frozenset(
+    (
+        "compression compressions pressure clearance gap gaps backlash lash endfloat runout diameter thickness length width depth "
+        "height voltage resistance temperature preload torque protrusion timing tickover idle od id"
+    ).split()
+)
+
+
+def _is_said_to_be(pieces: Sequence[Piece], lows: Sequence[str], at: int, before: Sequence[str]) -> bool:
+    """ "This one's | 159", "ambient's about | 30", "take two off, so | 11", "wait, | 16 not 60"."""
+    plain = [w for w in before if w not in _ABOUT]
+    if plain[-1:] and plain[-1] in _COPULAS:
+        return True
+    if word_at(lows, at - 1) == "so" and word_at(lows, at + 1) in ("", ",", ".", "and"):
+        return True
+    return word_at(lows, at + 1) == "not" and at + 2 < len(pieces) and pieces[at + 2].kind in ("number", "amount")
+
+
+def _is_next_size(lows: Sequence[str], at: int) -> bool:
+    """ "18 on the X and | 40 on the Y", "number three | 210", "a six thou feeler drops in, the | seven drags"."""
+    return (
+        _is_at_another_place(lows, at)
+        or (word_at(lows, at - 2) in ("number", "cylinder") and word_at(lows, at - 1).isdigit())
+        or (word_at(lows, at - 1) in ("the", "a") and any(w in ("feeler", "feelers", "blade") for w in lows))
+    )
+
+
+def _is_labelled(pieces: Sequence[Piece], lows: Sequence[str], at: int, sizes: Sequence[Amount]) -> bool:
+    """ "Left spring | 392, right | 388, ... limit's 385 mil": a bare number behind its name, near to a size that is said."""
+    if word_at(lows, at + 1) not in ("", ",", ".", "and", "but") or at == 0 or pieces[at - 1].kind != "word":
+        return False
+    value = pieces[at].value
+    if value is None or word_at(lows, at - 1) in (
+        "and",
+        "or",
+        "than",
+        "of",
+        "a",
+        "the",
+        "with",
+        "for",
+        "other",
+        "just",
+        "only",
+    ):
+        return False
+    return any(s.value and Fraction(1, 2) <= value / s.value <= 2 and value >= 2 for s in sizes)
 
 
 _PLACE_LEADS = frozenset(
@@ -205,7 +267,7 @@ _NO_PLACE = frozenset("is are was were has have had need needs want wants got we
 
 def _is_at_another_place(lows: Sequence[str], at: int) -> bool:
     """Tell "368 thou where it runs and | 372 above", "only | 240 from the right" from "and two on the left are cracked"."""
-    if word_at(lows, at - 1) not in ("and", ",", "only", "just", "about", "nearly", "then", "barely", "or"):
+    if word_at(lows, at - 1) not in ("and", ",", "only", "just", "about", "nearly", "then", "barely", "or", "against"):
         return False
     if word_at(lows, at + 1) not in _PLACE_LEADS and word_at(lows, at + 1) not in PLACES:
         return False
@@ -215,11 +277,6 @@ def _is_at_another_place(lows: Sequence[str], at: int) -> bool:
         if low in _NO_PLACE:
             return False
     return True
-
-
-def _is_feeler(lows: Sequence[str], at: int) -> bool:
-    """ "A six thou feeler drops in, the | seven just drags"."""
-    return word_at(lows, at - 1) in ("the", "a") and any(w in ("feeler", "feelers", "blade", "gauge") for w in lows)
 
 
 def _amount_of(piece: Piece, at: int) -> Amount:

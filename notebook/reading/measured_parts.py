@@ -8,6 +8,7 @@ Examples: "4 thou play | on the hub" hub; "placard says 225" the tyre before it;
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from notebook.reading.bearers import Bearer, resolve, subject_of
@@ -35,7 +36,7 @@ _PLACE_WORDS = frozenset(
 )
 
 
-def is_speaker(chunk: Chunk, after: str = "") -> bool:
+def is_speaker(chunk: Chunk, after: Sequence[str] = ()) -> bool:
     """Tell a paper, a plate that speaks or a gauge ("placard says", "plate's stamped", "dial gauge reads") from a part."""
     words = (chunk.name or "").split()
     if not words:
@@ -44,7 +45,7 @@ def is_speaker(chunk: Chunk, after: str = "") -> bool:
     if words[0] in word_set("speaking", "papers") - word_set("speaking", "parts_too"):
         return True
     if head in word_set("speaking", "parts_too"):
-        return after in word_set("speaking", "speak") or words[0] in ("name", "rating", "data")
+        return any(w in word_set("speaking", "speak") for w in after) or words[0] in ("name", "rating", "data")
     return head in word_set("speaking", "papers") or head in word_set("speaking", "instruments")
 
 
@@ -117,8 +118,7 @@ def _subject(clause: Clause, at: int, state: State) -> Bearer | None:
     chunk = clause.chunks[subject_at]
     if chunk.quantity and (holder := _HOLDERS.get(chunk.name or "")):
         return Bearer(component=holder, is_named=True)
-    after = next((c.low for c in clause.chunks[subject_at + 1 : subject_at + 3] if c.kind != "aux"), "")
-    if is_speaker(chunk, after):
+    if is_speaker(chunk, [c.low for c in clause.chunks[subject_at + 1 : at]]):
         return _without_speaker(chunk, state) or state.focus.bearer
     if chunk.quantity and chunk.name and subject.component == chunk.name:
         return _without_quantity(chunk, state)

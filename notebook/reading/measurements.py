@@ -29,7 +29,7 @@ from notebook.reading.quantities import (
     unit_quantity,
 )
 from notebook.reading.roles import MEASURED, REQUIRED, Role, role_of
-from notebook.reading.shared_units import share_units
+from notebook.reading.shared_units import named_unit, share_units
 from notebook.reading.state import State
 from notebook.reading.usual_units import usual_unit
 from notebook.tables.units import to_si
@@ -42,8 +42,9 @@ def read_amounts(clause: Clause, state: State) -> list[Measurement | Mileage]:
     if clause.mood == QUESTION or (clause.mood == ELSEWHERE and not _is_going_back(clause)):
         return []
     pieces = state.tidied.pieces
-    found_figures = find_figures(pieces, state.lexicon, is_going_on=_goes_on(state))
-    figures = share_units(found_figures, [p.low for p in pieces])
+    lows = [p.low for p in pieces]
+    found_figures = find_figures(pieces, state.lexicon, is_going_on=_goes_on(state) or named_unit(lows) is not None)
+    figures = share_units(found_figures, lows, state.lexicon)
     found: list[Measurement | Mileage] = []
     for at, chunk in enumerate(clause.chunks):
         for piece in range(chunk.start, chunk.end):
@@ -88,12 +89,9 @@ def _measurement(
     quantity = quantity if fits(quantity, figure.amount.dimension) else unit_quantity(figure.amount.unit)
     doubt = None
     if figure.amount.unit is None:
-        before = _before_unit(figure, quantity, clause, state)
-        unit = before or usual_unit(figure, quantity, state.memory.habit)
-        doubt = f"unit not said; taken as {unit}" if before is None and unit is not None else None
-        if unit is None and not _is_surely_size(figure, quantity):
+        figure, doubt = _with_usual_unit(figure, quantity, part, state)
+        if figure.amount.unit is None and not _is_surely_size(figure, quantity):
             return None
-        figure = replace(figure, amount=replace(figure.amount, unit=unit))
     role, cue = role_of(figure, quantity, _role_of_entry(last))
     if role == MEASURED and quantity is None and (is_where(figure) or _is_head(part, figure)):
         return None
@@ -274,16 +272,41 @@ def _in_unit(figure: Figure, quantity: str | None, state: State) -> Figure:
     return replace(figure, amount=replace(amount, unit=unit, dimension=dimension))
 
 
-def _before_unit(figure: Figure, quantity: str | None, clause: Clause, state: State) -> str | None:
-    """Give the unit of the remark before for "book only allows five" and for a value put right."""
-    before = state.memory.measured
-    if not isinstance(before, Measurement) or not _is_fresh(before, state) or before.unit in ("%", "deg"):
+def _with_usual_unit(
+    figure: Figure, quantity: str | None, part: Bearer | None, state: State
+) -> tuple[Figure, str | None]:
+    """Give a bare figure the unit of what was measured before it, else the one customary for it with a doubt."""
+    unit, doubt = _before_unit(figure, quantity, part, state), None
+    if unit is None:
+        named = quantity or part_quantity(part.component if part else None, figure, "mm")
+        unit = usual_unit(figure, named, state.memory.habit)
+        doubt = f"unit not said; taken as {unit}" if unit is not None else None
+    dimension = "length" if unit in ("mm", "in", "thou") else None
+    return replace(figure, amount=replace(figure.amount, unit=unit, dimension=dimension)), doubt
+
+
+def _before_unit(figure: Figure, quantity: str | None, part: Bearer | None, state: State) -> str | None:
+    """Give the unit of the size before, in this remark or the one before it ("book only allows five")."""
+    earlier = next((e for e in reversed(state.amounts) if isinstance(e, Measurement)), None)
+    before = earlier or state.memory.measured
+    if not isinstance(before, Measurement) or before.unit in ("%", "deg", None):
         return None
     if quantity is not None and before.quantity is not None and quantity != before.quantity:
         return None
-    if state.is_correcting or role_of(figure, quantity, None)[0] != MEASURED or quantity is not None:
+    if earlier is not None:
+        return before.unit if _is_near(figure, before) else None
+    if not _is_fresh(before, state):
+        return None
+    is_same = part is None or part.component == before.component
+    if _goes_on(state) or quantity is not None or (is_same and role_of(figure, quantity, None)[0] != MEASURED):
         return before.unit
     return None
+
+
+def _is_near(figure: Figure, entry: Measurement) -> bool:
+    """Tell whether a bare figure is of the same order as a size already read."""
+    size = entry.value if entry.value is not None else entry.high
+    return not size or not figure.biggest or Fraction(1, 20) <= figure.biggest / Fraction(size) <= 20
 
 
 def _follows_required(figure: Figure, quantity: str | None, state: State) -> bool:
@@ -301,11 +324,14 @@ def _follows_required(figure: Figure, quantity: str | None, state: State) -> boo
 
 def _without_repeats(found: list[Measurement | Mileage], clause: Clause, state: State) -> list[Measurement | Mileage]:
     """The same amount said again in another unit ("35 microns, call it a thou and a half") is one entry."""
-    loose = Decimal("0.15") if clause.has("call", "say", "that's", "about") else Decimal("0.06")
+    is_called = clause.has("call", "say", "that's")
+    loose = Decimal("0.15") if is_called or clause.has("about") else Decimal("0.06")
     out: list[Measurement | Mileage] = []
     for entry in found:
         earlier = [e for e in state.amounts if isinstance(e, Measurement) and e.span < entry.span]
-        if isinstance(entry, Measurement) and any(_same_amount(e, entry, loose) for e in earlier):
+        if isinstance(entry, Measurement) and any(
+            _same_amount(e, entry, loose) or (is_called and _same_again(e, entry)) for e in earlier
+        ):
             state.amounts.remove(entry)
         else:
             out.append(entry)
@@ -317,3 +343,8 @@ def _same_amount(one: Measurement, other: Measurement, loose: Decimal) -> bool:
         return False
     loose = loose if one.role == other.role else Decimal("0.01")
     return abs(one.si - other.si) <= abs(one.si) * loose
+
+
+def _same_again(one: Measurement, other: Measurement) -> bool:
+    """ "Three and a quarter plus six thou, call that 3.256"."""
+    return (one.value, one.unit, one.quantity) == (other.value, other.unit, other.quantity) and one.value is not None

@@ -19,12 +19,12 @@ from notebook.reading.state import State
 
 _NEW = frozenset({"new", "fresh", "replacement", "different"})
 _TAKERS = frozenset(
-    "need want get have having getting put fit make buy go take fitting putting making use deserve require do cut knock find".split()
+    ["need", "want", "get", "have", "having", "getting", "put", "fit", "make", "buy", "go", "take", "fitting", "putting", "making", "use", "deserve", "require", "do", "cut", "knock", "find"]
 )
 """Verbs before "a new X" that make it a plan, in forms that are not past."""
-_PAST = frozenset("had got was were went been came made fitted put came 've took".split())
+_PAST = frozenset(["had", "got", "was", "were", "went", "been", "came", "made", "fitted", "put", "came", "'ve", "took"])
 _LIKENESS = frozenset({"like", "as", "than", "the", "of", "with", "on", "at", "in", "from"})
-_SAID_OF = frozenset("is are 's 're was were isn't aren't wasn't".split())
+_SAID_OF = frozenset(["is", "are", "'s", "'re", "was", "were", "isn't", "aren't", "wasn't"])
 _OPENERS = frozenset({"so", "and", "then", "but", ",", ""})
 _ONES = frozenset({"one", "ones"})
 

@@ -84,7 +84,7 @@ def is_money(lows: Sequence[str], at: int) -> bool:
 _SIZED = frozenset(
     (
         "spanner spanners socket sockets wrench wrenches head heads headed key keys hex af bit torx spline allen drill "
-        "bar pipe tube extension impact ratchet punch hammer puller box combination deep open drive jaw reamer tap die bolts"
+        "bar pipe tube extension impact ratchet punch hammer puller drive jaw reamer tap die bolts"
     ).split()
 )
 _PLAIN = frozenset("and or on in of at to the is was with from but so for by over under both a it".split())
@@ -116,11 +116,11 @@ def _names_fastener(words: Sequence[str], lexicon: Lexicon) -> bool:
 
 _BEHIND_A_SIZE = PLACES | frozenset(
     (
-        "each apiece standing cranking running idle idling loaded unloaded free dead exactly flat even square thick thin deep "
+        "each apiece standing cranking running idle idling loaded unloaded free exactly flat even square thick thin deep "
         "wide long high low tall short proud oval over under down up out off in across round after before measured "
         "roughly ish odd nominal standard new original max maximum min minimum limit tops allowed allowable permitted "
         "plenty enough now today there here clearance play slop slack endfloat backlash runout lift meat left "
-        "total gross spec book wet dry final if when while which that give or everywhere either"
+        "total gross spec book wet dry final if when while which that give or everywhere either all both straight dead"
     ).split()
 )
 _THEN_A_THING = frozenset({"new", "standard", "original", "long", "short", "left", "right", "free", "other"})

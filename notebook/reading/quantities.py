@@ -27,8 +27,22 @@ _IN_MM = {
 _AFTER_REACH = 6
 
 
-def quantity_said(words: Sequence[str], lexicon: Lexicon, *, is_first: bool = False) -> str | None:
-    """Give the quantity a stretch of words names: its last (before a figure), or its first (behind one)."""
+def quantity_said(words: Sequence[str], lexicon: Lexicon) -> str | None:
+    """Give the quantity a stretch of words names last."""
+    found = _named(words, lexicon)
+    return max(found, key=lambda f: (f[1], f[1] - f[0]))[2] if found else None
+
+
+def _first_said(words: Sequence[str], lexicon: Lexicon) -> tuple[int, str] | None:
+    """Give the quantity a stretch of words names first, and at which word."""
+    found = _named(words, lexicon)
+    if not found:
+        return None
+    first = min(found, key=lambda f: (f[0], f[0] - f[1]))
+    return first[0], first[2]
+
+
+def _named(words: Sequence[str], lexicon: Lexicon) -> list[tuple[int, int, str]]:
     found: list[tuple[int, int, str]] = []
     for at in range(len(words)):
         for n in range(min(4, len(words) - at), 0, -1):
@@ -37,11 +51,7 @@ def quantity_said(words: Sequence[str], lexicon: Lexicon, *, is_first: bool = Fa
                     found.append((at, at + n, name))
                 break
     found.extend((h.start, h.end, h.cue.says) for h in cues_in("quantity_said", words))
-    if not found:
-        return None
-    if is_first:
-        return min(found, key=lambda f: (f[0], f[0] - f[1]))[2]
-    return max(found, key=lambda f: (f[1], f[1] - f[0]))[2]
+    return found
 
 
 _NO_QUANTITY = frozenset(
@@ -109,27 +119,21 @@ def part_quantity(component: str | None, figure: Figure, unit: str | None) -> st
 def quantity_near(figure: Figure, lexicon: Lexicon) -> str | None:
     """Give the quantity named in a figure's own stretch: right behind it, else before it, else further behind."""
     dimension = figure.amount.dimension
-    right = quantity_said(figure.after[:4], lexicon, is_first=True)
-    if right is not None and fits(right, dimension) and _is_right_behind(figure, lexicon):
-        return right
-    left = quantity_said(figure.before, lexicon)
-    if left is not None and fits(left, dimension):
-        return left
-    for words in (figure.after[:_AFTER_REACH], figure.aside):
-        later = quantity_said(words, lexicon, is_first=True)
-        if later is not None and fits(later, dimension) and not (figure.runs_into and words is figure.after):
-            return later
-    return None
+    behind = _first_said(figure.after[:_AFTER_REACH], lexicon)
+    if behind is not None and fits(behind[1], dimension) and _is_right_behind(figure.after, behind[0]):
+        return behind[1]
+    before = quantity_said(figure.before, lexicon)
+    if before is not None and fits(before, dimension):
+        return before
+    if behind is not None and fits(behind[1], dimension) and not figure.runs_into:
+        return behind[1]
+    aside = _first_said(figure.aside, lexicon)
+    return aside[1] if aside is not None and aside[0] == 0 and fits(aside[1], dimension) else None
 
 
-def _is_right_behind(figure: Figure, lexicon: Lexicon) -> bool:
+_BETWEEN = frozenset("of total side a the clear worth good or so".split())
+
+
+def _is_right_behind(after: Sequence[str], at: int) -> bool:
     """ "Three thou | end float", "half an inch | of give", "41 | free": named as what the figure is of."""
-    start = 0
-    while start < len(figure.after) and figure.after[start] in ("of", "total", "side", "a", "the", "free", "clear"):
-        if figure.after[start] == "free":
-            return True
-        start += 1
-    window = figure.after[start : start + 3]
-    return any(quantity_said(window[:n], lexicon, is_first=True) for n in range(1, len(window) + 1)) and (
-        quantity_said(window[:1], lexicon) is not None or quantity_said(window[:2], lexicon) is not None
-    )
+    return all(w in _BETWEEN for w in after[:at])

@@ -33,11 +33,8 @@ def role_of(figure: Figure, quantity: str | None, last: Role | None, *, follows_
         cue = cue_last("role", figure.before)
     if cue is not None and not (cue.cue.says == NOMINAL and _was_found(figure.before[cue.end :])):
         return _settle(cue, quantity, figure)
-    if label is None and not figure.runs_into:
-        label = cue_first("role", figure.after, within=3)
-        label = label if label is not None and len(label.cue.words) > 1 else cue_first("role", figure.aside, within=1)
-    if label is not None and not figure.runs_into:
-        return label.cue.says, label.text
+    if not figure.runs_into and (said := _said_behind(figure)) is not None:
+        return said.cue.says, said.text
     if last is not None:
         return last
     if follows_required:
@@ -50,9 +47,21 @@ def role_of(figure: Figure, quantity: str | None, last: Role | None, *, follows_
 
 def _is_label(label: Heard, figure: Figure) -> bool:
     """ "12 nominal", "three allowed" settle it; "10 over" and the like only where nothing else is said."""
-    return label.start == 0 and (
-        len(label.cue.words) > 1 or label.cue.words[0] not in ("new", "original", "final", "limit")
-    )
+    if figure.runs_into:
+        last = cue_last("role", figure.after)
+        return len(figure.after) > len(label.cue.words) and (last is None or last.end < len(figure.after))
+    return len(label.cue.words) > 1 or label.cue.words[0] not in ("new", "original", "final", "limit")
+
+
+def _said_behind(figure: Figure) -> Heard | None:
+    """Give a cue further behind ("45 when it goes back") or behind a comma ("85, like the plate says", "12, nominal")."""
+    label = cue_first("role", figure.after, within=3)
+    if label is not None and (label.start == 0 or len(label.cue.words) > 1):
+        return label
+    aside = cue_first("role", figure.aside, within=1)
+    if aside is not None and (len(aside.cue.words) > 1 or len(figure.aside) == 1):
+        return aside
+    return None
 
 
 def _was_found(after_cue: Sequence[str]) -> bool:

@@ -11,8 +11,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from notebook.reading.figures import Figure, is_reading_condition
+from notebook.reading.figures import Figure, is_like, is_reading_condition
+from notebook.reading.lexicon import Lexicon
 from notebook.reading.no_sizes import word_at
+from notebook.reading.quantities import fits, quantity_near
 
 _NAMES = {
     "inches": ("in", "length"), "inch": ("in", "length"), "thou": ("thou", "length"), "mil": ("mm", "length"), "mils": ("mm", "length"),
@@ -23,7 +25,7 @@ _NAMES = {
 _LEND_NOTHING = frozenset({"%", "m", "ft", "gauge", "tpi", "mm2"})
 
 
-def share_units(figures: Sequence[Figure], lows: Sequence[str]) -> list[Figure]:
+def share_units(figures: Sequence[Figure], lows: Sequence[str], lexicon: Lexicon) -> list[Figure]:
     """Give each bare figure the unit of its list, else of the nearest fitting figure before it, else behind it."""
     sources = [
         f
@@ -31,10 +33,14 @@ def share_units(figures: Sequence[Figure], lows: Sequence[str]) -> list[Figure]:
         if f.amount.unit is not None and not f.is_running and f.amount.unit not in _LEND_NOTHING
         and not is_reading_condition(f, figures)
     ]  # fmt: skip
-    named = _named_unit(lows)
+    named = named_unit(lows)
     out: list[Figure] = []
     for figure in figures:
-        source = None if figure.amount.unit is not None else _source(figure, sources, figures)
+        source = (
+            None
+            if figure.amount.unit is not None
+            else _source(figure, sources, figures, quantity_near(figure, lexicon))
+        )
         unit = (source.amount.unit, source.amount.dimension) if source is not None else named
         if figure.amount.unit is None and unit is not None:
             figure = replace(figure, amount=replace(figure.amount, unit=unit[0], dimension=unit[1]))
@@ -42,7 +48,7 @@ def share_units(figures: Sequence[Figure], lows: Sequence[str]) -> list[Figure]:
     return out
 
 
-def _named_unit(lows: Sequence[str]) -> tuple[str, str] | None:
+def named_unit(lows: Sequence[str]) -> tuple[str, str] | None:
     """Give a unit said by itself: "..., inches that is", "all in thou"."""
     for at, low in enumerate(lows):
         unit = _NAMES.get(low)
@@ -56,13 +62,16 @@ def _named_unit(lows: Sequence[str]) -> tuple[str, str] | None:
     return None
 
 
-def _source(figure: Figure, sources: Sequence[Figure], figures: Sequence[Figure]) -> Figure | None:
+def _source(
+    figure: Figure, sources: Sequence[Figure], figures: Sequence[Figure], quantity: str | None
+) -> Figure | None:
     together = _list_of(figure, figures)
-    listed = next((s for s in sources if s.piece in together), None)
+    fitting = [s for s in sources if fits(quantity, s.amount.dimension)]
+    listed = next((s for s in fitting if s.piece in together), None)
     if listed is not None:
         return listed
-    earlier = [s for s in sources if s.piece < figure.piece]
-    later = [s for s in sources if s.piece > figure.piece]
+    earlier = [s for s in fitting if s.piece < figure.piece]
+    later = [s for s in fitting if s.piece > figure.piece]
     return next((s for s in (*reversed(earlier), *later) if _is_plausible(figure, s)), None)
 
 
@@ -75,5 +84,7 @@ def _list_of(figure: Figure, figures: Sequence[Figure]) -> set[int]:
 
 
 def _is_plausible(figure: Figure, source: Figure) -> bool:
-    """Leave "point four" from taking degrees or revs."""
-    return source.amount.unit not in ("deg", "rpm") or figure.biggest >= 1
+    """Leave "point four" from taking degrees, and "17 wide" from taking the inches of half an inch of give."""
+    if source.amount.unit in ("deg", "rpm") and figure.biggest < 1:
+        return False
+    return is_like(figure.biggest, source.amount)

@@ -14,17 +14,26 @@ from collections.abc import Sequence
 
 from notebook.entries import Step
 from notebook.reading.bearers import Bearer, resolve
-from notebook.reading.clause import ELSEWHERE, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
+from notebook.reading.clause import (
+    ELSEWHERE,
+    HYPOTHETICAL,
+    INSTRUCTION,
+    QUESTION,
+    USUAL,
+    WARNING,
+    Clause,
+)
+from notebook.reading.deed_finder import Deed, find_deeds
 from notebook.reading.deed_parts import object_of, resolve_all, subject_parts
-from notebook.reading.doers import OTHER, PART, YOU, doer_of, is_name
-from notebook.reading.line import Deed, Line, find_deeds, lay_out
+from notebook.reading.doers import OTHER, PART, YOU, doer_of
+from notebook.reading.line import Line, lay_out
 from notebook.reading.meant import DONE, STATE, Meant, how_meant
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 from notebook.reading.whereabouts import Move, find_moves
 
 _NOT_DONE = frozenset({QUESTION, USUAL, HYPOTHETICAL, WARNING, INSTRUCTION})
-_NOT_YET = frozenset("before when once till until if unless whenever while as where wherever".split())
+_NOT_YET = frozenset(["before", "when", "once", "till", "until", "if", "unless", "whenever", "while", "as", "where", "wherever"])
 """A state in a clause joined by one of these has still to come: "once the capstan's off you can ..."."""
 _BARELY = re.compile(r"\bliked? to (?:have )?never\b")
 """ "I like to never got that drum off": hardly got it off, but got it off. source: Southern American usage"""
@@ -74,7 +83,7 @@ def _of_move(line: Line, move: Move, clause: Clause, state: State) -> list[Step]
         return []
     if move.subject_first is not None:
         doer = doer_of(line, move.subject_first, clause, state)
-        if doer in (OTHER, YOU) or (move.is_active and doer == PART and _is_other(line, move.subject_first, state)):
+        if doer in (OTHER, YOU) or (move.is_active and doer == PART and _does_it_itself(line, move.subject_first)):
             return []
     parts = resolve_all(move.parts, state)
     if not parts and not move.parts and move.subject_first is not None:
@@ -93,9 +102,10 @@ def _focus(state: State) -> list[Bearer]:
     return [state.focus.bearer] if state.focus.bearer is not None else []
 
 
-def _is_other(line: Line, first: int, state: State) -> bool:
+def _does_it_itself(line: Line, first: int) -> bool:
+    """ "That's pulled its thread", "it dropped the oil": a part that does something to another has not been taken off."""
     chunk = line.chunk(first - 1)
-    return chunk is not None and is_name(chunk, state)
+    return chunk is not None and (chunk.pronoun is not None or not chunk.is_known)
 
 
 def _is_reading(bearer: Bearer, state: State) -> bool:
@@ -152,7 +162,7 @@ def _of_deed(line: Line, deed: Deed, clause: Clause, state: State) -> list[Step]
     if is_told_past or (meant.time == STATE and (clause.joiner in _NOT_YET or "already" in line.lows)):
         return []
     doer = doer_of(line, meant.first, clause, state)
-    if doer in (OTHER, YOU) or (not meant.is_passive and doer == PART and _is_other(line, meant.first, state)):
+    if doer in (OTHER, YOU) or (not meant.is_passive and doer == PART and _does_it_itself(line, meant.first)):
         return []
     if meant.is_passive and meant.causative is None:
         parts = subject_parts(line, meant.first, clause, state)

@@ -58,7 +58,9 @@ def words_behind(lows: Sequence[str], at: int, following: int | None) -> tuple[s
     end = at + 1
     while end < len(lows) and end < at + _REACH and end != following:
         low = lows[end]
-        if low in STOPS or low in SIGNS or low in _BREAKS:
+        if low in STOPS or low in SIGNS:
+            break
+        if low in _BREAKS and not (low == "where" and lows[end - 1] in ("is", "'s", "was")):
             break
         if low == "and" and word_at(lows, end + 1) not in _GOES_ON:
             break

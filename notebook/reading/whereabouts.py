@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from notebook.reading.line import JOINS, Line, is_thing, past_form
+from notebook.reading.line import JOINS, Line, is_thing
 from notebook.reading.meant import DONE, NEGATIVE, STATE, how_meant
 from notebook.reading.sheets import Chunk
 
@@ -20,7 +20,7 @@ _AS_STATES = frozenset({"off", "out", "apart", "undone", "open"})
 _BARE = frozenset({"off", "out", "apart", "undone"})
 _AWAY = frozenset({"off", "out", "away", "up", "down", "clear"})
 _NOT_OUT_OF = frozenset(
-    "line true round shape gear balance tolerance square order date time spec adjustment sync it road way place sight hand truth centre level kilter mesh phase limits alignment here".split()
+    ["line", "true", "round", "shape", "gear", "balance", "tolerance", "square", "order", "date", "time", "spec", "adjustment", "sync", "it", "road", "way", "place", "sight", "hand", "truth", "centre", "level", "kilter", "mesh", "phase", "limits", "alignment", "here"]
 )
 _NOT_AFTER = frozenset({"to", "for", "by", "than", "again"})
 _MEASURES = frozenset(
@@ -110,7 +110,7 @@ def _moved(line: Line, at: int, end: int) -> Move | None:
         return _after_part(line, at, end, before)
     if low in BE_NOW:
         return _is_there(line, at, end, before)
-    if line.words[before].may_be_verb and (past_form(line, before) or line.base(before) == "come"):
+    if line.words[before].may_be_verb and (line.is_past(before) or line.base(before) == "come"):
         return _after_verb(line, at, end, before)
     if low in _HAD and said in _BARE | {"down", "back on", "back in"}:
         return _move(line, at, end, start=before, subject_first=before, is_active=True)
@@ -181,7 +181,7 @@ def _is_there(line: Line, at: int, end: int, be: int) -> Move | None:
 
 def _means_else(line: Line, said: str, end: int) -> bool:
     nxt = line.low(end)
-    if nxt in _NOT_AFTER or (
+    if (nxt in _NOT_AFTER and said in _BARE) or (
         nxt in ("of", "o")
         and line.low(end + 1) in _NOT_OUT_OF | {"the"}
         and line.low(end + 1 + (line.low(end + 1) == "the")) in _NOT_OUT_OF

@@ -103,7 +103,7 @@ _PIECES = [
 ]
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.lists(st.lists(st.sampled_from(_PIECES), max_size=4).map("".join) | st.text(), max_size=5))
 def test_no_words_break_the_search(archive: Archive, words: list[str]) -> None:
     for hit in find_words(archive, words):

@@ -129,7 +129,7 @@ def _load_ear(name: str) -> Ear | str:
         find_model(name)
     except NotebookError as error:
         return str(error)
-    return Ear(name, threads=2)
+    return Ear(name, threads=1)
 
 
 def need_ear(name: str = "whisper-base") -> Ear:

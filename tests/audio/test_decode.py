@@ -116,10 +116,12 @@ def test_a_video_without_sound_is_told(tmp_path: Path) -> None:
 
 @pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="memory is read from /proc")
 def test_half_an_hour_takes_no_more_memory_than_a_minute(tmp_path: Path) -> None:
-    path = tmp_path / "long.wav"
-    second = (128 + make_tone(1.0, 440, 8000) // 256).astype(np.uint8).tobytes()
-    head = b"WAVEfmt " + struct.pack("<IHHIIHH", 16, 1, 1, 8000, 8000, 1, 8) + b"data" + struct.pack("<I", 1800 * 8000)
-    path.write_bytes(b"RIFF" + struct.pack("<I", len(head) + 1800 * 8000) + head + second * 1800)
+    path = write_wav(tmp_path / "long.wav", make_tone(0.5))
+    size = 1800 * RATE_HZ * 2
+    with path.open("r+b") as file:
+        file.seek(40)
+        file.write(struct.pack("<I", size))
+        file.truncate(44 + size)  # the rest is silence that takes no room on the disk
 
     def resident_mb() -> float:
         return int(Path("/proc/self/statm").read_text("ascii").split()[1]) * os.sysconf("SC_PAGE_SIZE") / 1e6
@@ -131,7 +133,7 @@ def test_half_an_hour_takes_no_more_memory_than_a_minute(tmp_path: Path) -> None
         before_mb = most_mb = resident_mb()
         for _ in blocks:
             most_mb = max(most_mb, resident_mb())
-    assert sound.sample_count == pytest.approx(1800 * RATE_HZ, abs=100)
+    assert sound.sample_count == 1800 * RATE_HZ
     assert most_mb - before_mb < 8  # the whole of it would be 57 MB
 
 
@@ -207,12 +209,15 @@ def test_text_and_pictures_are_not_sound(tmp_path: Path) -> None:
         check_refused(tmp_path / name, COULD_NOT, name, "is not a sound file")
 
 
-def test_a_play_list_is_not_followed(tmp_path: Path) -> None:
+def test_a_play_list_is_not_followed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    # Named from the folder it is read in, as the decoder alone would follow it.
+    monkeypatch.chdir(tmp_path)
     write_wav(tmp_path / "a.wav", make_tone(1.0))
-    (tmp_path / "list.m4a").write_text(f"#EXTM3U\n#EXTINF:1,\n{tmp_path / 'a.wav'}\n", "utf-8")
-    (tmp_path / "list.wav").write_text(f"ffconcat version 1.0\nfile '{tmp_path / 'a.wav'}'\n", "utf-8")
-    check_refused(tmp_path / "list.m4a", COULD_NOT, "is not a sound file")
+    (tmp_path / "list.wav").write_text("ffconcat version 1.0\nfile a.wav\n", "utf-8")
     check_refused(tmp_path / "list.wav", COULD_NOT, "is not a sound file")
+    streamed = "#EXTM3U\n#EXT-X-VERSION:3\n#EXT-X-TARGETDURATION:1\n#EXTINF:1.0,\na.wav\n#EXT-X-ENDLIST\n"
+    (tmp_path / "list.m4a").write_text(streamed, "utf-8")
+    check_refused(tmp_path / "list.m4a", COULD_NOT, "is not a sound file")
 
 
 @pytest.mark.parametrize("seed", range(1, 5))
@@ -384,7 +389,7 @@ def test_no_decoder_is_loaded_into_this_process(tmp_path: Path) -> None:
 BEGAN = datetime(2026, 3, 4, 9, 12, tzinfo=UTC)
 
 
-@pytest.mark.parametrize("kind", ["ogg opus", "ogg vorbis", "m4a", "flac", "mp3", "webm"])
+@pytest.mark.parametrize("kind", ["ogg opus", "ogg vorbis", "m4a", "flac"])
 def test_the_time_in_the_file_is_found_on_container_or_stream(tmp_path: Path, kind: str) -> None:
     codec, name, rate_hz = KINDS[kind]
     tags = {"creation_time": "2026-03-04T09:12:00.000000Z"}

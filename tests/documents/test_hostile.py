@@ -83,7 +83,7 @@ def test_markdown_shows_what_was_said_and_takes_none_of_it_for_its_own(text: str
 _WORDS = st.text(st.sampled_from("ab1 .-+*_`~#|<>&[](){}\\!:/=\"'"), min_size=1, max_size=20)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(_WORDS)
 def test_markdown_shows_any_signs_as_said(text: str) -> None:
     log = make_log((text, (Caution(topic=None, text=text), Finding(component=f"hub {text}", condition="cracked"))))
@@ -91,7 +91,7 @@ def test_markdown_shows_any_signs_as_said(text: str) -> None:
     assert shown.count(text.strip()) >= 3
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.text(max_size=30))
 def test_no_text_at_all_drives_a_terminal(text: str) -> None:
     for written in (log_text(log_of(text)), log_markdown(log_of(text))):

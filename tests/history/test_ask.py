@@ -8,7 +8,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from notebook.archive.store import Archive
@@ -166,6 +166,8 @@ _SPOKEN = st.lists(
 
 @settings(max_examples=60, deadline=None)
 @given(_SPOKEN.map(" ".join) | st.text())
+@example("bore is 5 mm\u00b2")
+@example("\u00b2")
 def test_no_question_breaks_the_answer(archive: Archive, question: str) -> None:
     check(answer_question(archive, question))
 
