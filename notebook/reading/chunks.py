@@ -8,6 +8,7 @@ A part chunk knows its name, which one (position), how many, and conditions said
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import zip_longest
 
 from notebook.reading.condition_places import is_likeness
 from notebook.reading.conditions_said import condition_at, is_subject
@@ -147,7 +148,7 @@ def _is_degree(sheet: Sheet, match: Match) -> bool:
 
 def _count_pronouns(chunks: list[Chunk]) -> list[Chunk]:
     """Take a bare number before a verb or a condition for that many of them: "two bent", "three have"."""
-    for chunk, following in zip(chunks, [*chunks[1:], None], strict=True):
+    for chunk, following in zip_longest(chunks, chunks[1:]):
         if chunk.kind != "number" or following is None or chunk.value is None or chunk.value.denominator != 1:
             continue
         if following.kind == "cue" and following.low in ("only", "slightly", "badly", "might be"):

@@ -200,4 +200,4 @@ def _read_pipe(tokens: Sequence[Token], at: int, letter: str) -> ThreadName | No
 def metric_size_mm(name: str) -> Decimal | None:
     """Give the diameter in a metric thread's name ("M8x1.25" 8), None for any other."""
     head = name.removeprefix("M").split("x")[0].split()[0] if name.startswith("M") else ""
-    return Decimal(head) if head.replace(".", "", 1).isdigit() else None
+    return Decimal(head) if head.replace(".", "", 1).isdecimal() else None

@@ -18,7 +18,8 @@ from notebook.nouns import Change
 from notebook.reading.amounts import Amount, Habit, read_amount
 from notebook.reading.lexicon import Lexicon
 from notebook.reading.numbers import ORDINALS, Number, read_number
-from notebook.reading.slips import Repair, mend_slips
+from notebook.reading.slip_kinds import Repair
+from notebook.reading.slips import mend_slips
 from notebook.reading.threads import ThreadName, read_thread
 from notebook.reading.words import Token, split_words
 

@@ -86,7 +86,7 @@ def split_words(text: str) -> list[Token]:
     for found in _PIECES.finditer(text):
         piece, start = found.group(), found.start()
         low = piece.lower().replace("’", "'")
-        if low[0].isdigit() or (low[0] == "." and len(low) > 1 and low[1].isdigit()):
+        if low[0].isdecimal() or (low[0] == "." and len(low) > 1 and low[1].isdecimal()):
             tokens.append(Token(piece, low, start, found.end(), _value_of(low), _glued(tokens, start)))
             continue
         if low.endswith(".") and len(low) > 1 and low != "..." and low not in _ABBREVIATIONS:
@@ -202,7 +202,7 @@ def _is_inside_word(text: str, at: int) -> bool:
     before, after = text[at - 1 : at], text[at + 1 : at + 2]
     if not (before.isalnum() and after.isalnum()):
         return False
-    return not (before.isdigit() and after.isdigit())
+    return not (before.isdecimal() and after.isdecimal())
 
 
 def _value_of(low: str) -> Fraction:

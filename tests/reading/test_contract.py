@@ -27,7 +27,7 @@ JOB = [
     "Dot on the pinion lines up with the dot on the gear. Photo.",
     "Two of the six shoes are cracked, the rest look fine, no scoring on the drum.",
     "Lining's 1.2 mil, limit is 3, so it wants replacing.",
-    "Never lever against the fins. A bar between two old bolts holds the flange.",
+    "Never lever against the fins. The trick is a bar between two old bolts to hold the flange.",
     "Got a picture of that already. Needed the two leg puller.",
     "Scratch that last one.",
 ]

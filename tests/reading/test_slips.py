@@ -20,7 +20,7 @@ def mended(text: str, *named: str) -> str:
         ("screws are in vag 7", "bag 7"),
         ("that seal once replacing", "wants replacing"),
         ("8 and 6 countersunk screws", "8 m 6 countersunk"),
-        ("some plate is cracked at the drain", "sump plate"),
+        ("some plug is weeping at the drain", "sump plug"),
         ("the rocket shaft is worn", "rocker shaft"),
         ("the folk seal is weeping", "fork seal"),
         ("front break pads are done", "brake pads"),
