@@ -28,6 +28,13 @@ BE_HAVE = frozenset(
     ).split()
 )
 
+_IS_HAS = frozenset("is are was were 's isn't aren't wasn't weren't has have had hasn't haven't".split())
+
+_TAKES_STATEMENT = frozenset(
+    "check ensure see mind reckon think know guess suppose say bet hope note confirm watch remember figure suspect".split()
+)
+"""Verbs that a statement follows without "that": "check bearing is tight"."""
+
 _LINKING = frozenset(["feel", "feels", "felt", "look", "looks", "looked", "seem", "seems", "seemed", "sound", "sounds", "run", "runs", "ran", "turn", "turns", "turned", "measure", "measures", "go", "goes", "gone", "went", "come", "comes", "came", "stay", "stays", "get", "gets", "got", "spin", "spins", "spun", "sit", "sits", "move", "moves", "smell", "smells"])  # fmt: skip
 
 
@@ -126,6 +133,18 @@ def _after_noun(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexic
     return "V"
 
 
+def _begins_subject(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
+    """ "Lift arm spring has gone": a word before nouns that "is" or "has" follows at once is part of their name."""
+    if pieces[at].low in _TAKES_STATEMENT:
+        return False
+    for piece in pieces[at + 1 : at + 5]:
+        if piece.low in _IS_HAS:
+            return piece is not pieces[at + 1]
+        if not lexicon.is_nouny(piece.low):
+            return False
+    return False
+
+
 def _opening(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
     """Tell an order ("check the valve") from a name ("drain plug's off") at the start of a stretch."""
     after_classes = lexicon.word_classes(after) if after else frozenset[str]()
@@ -157,6 +176,8 @@ def _opening(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon:
         "some",
     ):
         return "B"
+    if _begins_subject(pieces, at, lexicon):
+        return "N"
     if not nouny:
         following = pieces[at + 2].low if at + 2 < len(pieces) else ""
         if "noun" in after_classes or lexicon.is_nouny(after):
