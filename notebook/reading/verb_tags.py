@@ -135,8 +135,6 @@ def _after_noun(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexic
 
 def _begins_subject(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
     """ "Lift arm spring has gone": a word before nouns that "is" or "has" follows at once is part of their name."""
-    if pieces[at].low in _TAKES_STATEMENT:
-        return False
     for piece in pieces[at + 1 : at + 5]:
         if piece.low in _IS_HAS:
             return piece is not pieces[at + 1]
@@ -176,6 +174,8 @@ def _opening(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon:
         "some",
     ):
         return "B"
+    if pieces[at].low in _TAKES_STATEMENT:
+        return "B"
     if _begins_subject(pieces, at, lexicon):
         return "N"
     if not nouny:
@@ -183,6 +183,4 @@ def _opening(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon:
         if "noun" in after_classes or lexicon.is_nouny(after):
             return "N" if following in BE_HAVE or following in ("off", "out") else "B"
         return "B"
-    if after in ("'s", "is", "are", "was", "were", "has", "have", "had", "of", ",", ".", "") or "noun" in after_classes:
-        return "N"
     return "N"
