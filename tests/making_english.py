@@ -22,9 +22,24 @@ ROOM = Path(__file__).parents[1] / "notebook" / "reading" / "data"
 THINGS = frozenset({"06", "08", "13", "17", "20", "25", "27"})
 """WordNet's files of nouns: artifact, body, food, object, plant, shape, substance."""
 SENSES_LOOKED_AT = 4
-COARSE = ("offensive", "disparag", "vulgar", "obscene", "derogatory", "slur", "insult", "sexual", "derisive", "profan", "slang", "defecat")
+COARSE = (
+    "offensive",
+    "disparag",
+    "vulgar",
+    "obscene",
+    "derogatory",
+    "slur",
+    "insult",
+    "sexual",
+    "derisive",
+    "profan",
+    "slang",
+    "defecat",
+)
 """Words in a gloss that tell a coarse word."""
-BY_HAND = frozenset("phase picker rider striker tracker lay supply driver swift flyer fitting lead dog spider worm horn collar".split())
+BY_HAND = frozenset(
+    "phase picker rider striker tracker lay supply driver swift flyer fitting lead dog spider worm horn collar".split()
+)
 """Things of a machine that WordNet does not give first. source: common practice (no source)"""
 
 
@@ -69,21 +84,40 @@ def main() -> int:
     often = load("en_lexeme_prob.json.gz")
     own = tomllib.loads((ROOM / "words.toml").read_text("utf-8"))
     own_verbs = set(own["verbs"].split()) | set(own["irregular"])
-    closed = {w for k, t in own.items() if isinstance(t, str) and k not in ("verbs", "nouny", "adjective") for w in t.split()}
+    closed = {
+        w for k, t in own.items() if isinstance(t, str) and k not in ("verbs", "nouny", "adjective") for w in t.split()
+    }
     rows = (ROOM / "components.csv").read_text("utf-8").splitlines()[1:]
-    parts = {w for row in rows for w in ",".join(row.split(",")[:3]).replace(";", " ").replace(",", " ").lower().split()}
+    parts = {
+        w for row in rows for w in ",".join(row.split(",")[:3]).replace(";", " ").replace(",", " ").lower().split()
+    }
 
     def is_ok(word: str, least: float) -> bool:
-        return word.isalpha() and word.islower() and 2 < len(word) < 15 and often.get(word, -30) > least and word not in closed
+        return (
+            word.isalpha()
+            and word.islower()
+            and 2 < len(word) < 15
+            and often.get(word, -30) > least
+            and word not in closed
+        )
 
     only_verbs = {w for w in verb - noun - adjective if is_ok(w, -15.3) and w not in own_verbs | parts}
     verbs_too = {w for w in verb & noun if is_ok(w, -14.2) and w not in own_verbs | parts}
-    only_adjectives = {w for w in adjective - noun - verb if is_ok(w, -14.6) and w not in parts and not w.endswith(("ing", "ed", "en"))}
+    only_adjectives = {
+        w for w in adjective - noun - verb if is_ok(w, -14.6) and w not in parts and not w.endswith(("ing", "ed", "en"))
+    }
     only_adverbs = {w for w in adverb - noun - verb - adjective if is_ok(w, -14.8) and not w.endswith("ly")}
-    nothings = {w for w in no_things(Path(sys.argv[1]), often, -14.3) if w not in parts | closed and not w.endswith("ing")}
+    nothings = {
+        w for w in no_things(Path(sys.argv[1]), often, -14.3) if w not in parts | closed and not w.endswith("ing")
+    }
     irregular: dict[str, set[str]] = {}
     for form, bases in load("en_lemma_exc.json.gz")["verb"].items():
-        if bases[0] in only_verbs | verbs_too and bases[0] not in own["irregular"] and form.isalpha() and often.get(form, -30) > -17:
+        if (
+            bases[0] in only_verbs | verbs_too
+            and bases[0] not in own["irregular"]
+            and form.isalpha()
+            and often.get(form, -30) > -17
+        ):
             irregular.setdefault(bases[0], set()).add(form)
 
     def wrapped(words: set[str]) -> str:

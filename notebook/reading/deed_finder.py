@@ -14,7 +14,30 @@ from notebook.reading.line import Line
 from notebook.reading.sheets import Chunk
 
 _MIDDLE = frozenset(
-    ["straight", "right", "clean", "just", "all", "both", "nicely", "easily", "easy", "then", "now", "well", "finally", "completely", "out", "off", "back", "first", "even", "only", "fully", "apart"]
+    [
+        "straight",
+        "right",
+        "clean",
+        "just",
+        "all",
+        "both",
+        "nicely",
+        "easily",
+        "easy",
+        "then",
+        "now",
+        "well",
+        "finally",
+        "completely",
+        "out",
+        "off",
+        "back",
+        "first",
+        "even",
+        "only",
+        "fully",
+        "apart",
+    ]
 )
 """ "Came straight off", "is now off": words that may stand inside a phrase."""
 _ARTICLES = frozenset({"a", "an", "the", "another", "new"})

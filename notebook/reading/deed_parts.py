@@ -20,7 +20,9 @@ from notebook.reading.state import State
 _SPEAKER = frozenset({"i", "we", "you", "ye", "they"})
 _SMALL = frozenset({"adverb", "cue", "determiner", "interjection", "number", "thread"})
 _GROUPS = frozenset({"lot", "set", "pair", "rest", "kit"})
-_NO_OBJECT = frozenset(["preposition", "subordinator", "conjunction", "condition", "aux", "verb", "particle", "question"])
+_NO_OBJECT = frozenset(
+    ["preposition", "subordinator", "conjunction", "condition", "aux", "verb", "particle", "question"]
+)
 
 
 def parts_of(line: Line, deed: Deed, meant: Meant, clause: Clause, state: State) -> list[Bearer]:

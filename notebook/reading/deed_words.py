@@ -19,7 +19,29 @@ from notebook.reading.word_files import read_toml
 BASE, PAST, ING, THIRD = "base", "past", "ing", "s"
 SLOT, AGENT, PROCESS = "_", "@", "%"
 PARTICLES = frozenset(
-    ["off", "out", "up", "down", "back", "in", "on", "over", "away", "apart", "through", "loose", "together", "aside", "clear", "along", "home", "free", "open", "undone", "by"]
+    [
+        "off",
+        "out",
+        "up",
+        "down",
+        "back",
+        "in",
+        "on",
+        "over",
+        "away",
+        "apart",
+        "through",
+        "loose",
+        "together",
+        "aside",
+        "clear",
+        "along",
+        "home",
+        "free",
+        "open",
+        "undone",
+        "by",
+    ]
 )
 
 
@@ -89,7 +111,7 @@ def deed_words() -> DeedWords:
             group: {first: tuple(sorted(said, key=lambda p: -len(p.words))) for first, said in found.items()}
             for group, found in by_first.items()
         },
-        nouns={noun: action for action, row in rules["disposition"].items() for noun in row.get("nouns", ())},
+        nouns={noun: action for action, row in rules["disposition"].items() for noun in row.get("nouns", [])},
         forms=_load_forms(verbs, rules["irregular"], standard_lexicon()),
         meant={
             name: frozenset(w.replace("_", " ") for w in text.split())

@@ -45,7 +45,24 @@ from notebook.reading.steps import is_here
 from notebook.reading.treatments import read_treatments
 
 _NOT_MEANT = frozenset({QUESTION, USUAL, WARNING, INSTRUCTION})
-_ASIDE = frozenset(["before", "when", "once", "till", "until", "if", "after", "while", "unless", "whenever", "where", "wherever", "as", "which"])
+_ASIDE = frozenset(
+    [
+        "before",
+        "when",
+        "once",
+        "till",
+        "until",
+        "if",
+        "after",
+        "while",
+        "unless",
+        "whenever",
+        "where",
+        "wherever",
+        "as",
+        "which",
+    ]
+)
 _NEVER_DONE = frozenset({"check", "reuse", "hold"})
 """Not noted once done: "I measured it" is no disposition."""
 _NEVER_STATE = frozenset({"rework", "clean", "modify", "reuse", "check", "overhaul", "hold"})
@@ -316,4 +333,3 @@ def _once(found: Sequence[Disposition]) -> list[Disposition]:
             out.append(entry)
     named = {e.action for e in out if e.component}
     return [e for e in out if e.component or e.action not in named]
-

@@ -16,7 +16,9 @@ from notebook.reading.state import State
 ME, OTHER, YOU, PART = "me", "other", "you", "part"
 
 _SHARING = frozenset({"and", "&", "then", ",", "or"})
-_PEOPLE = frozenset(["he", "somebody", "someone", "who", "whoever", "himself", "herself", "anybody", "everybody", "nobody"])
+_PEOPLE = frozenset(
+    ["he", "somebody", "someone", "who", "whoever", "himself", "herself", "anybody", "everybody", "nobody"]
+)
 _MINE = frozenset({"my", "our", "his", "her", "their"})
 
 

@@ -11,14 +11,17 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
 from notebook.reading.clause import Clause
-from notebook.reading.lexicon import Lexicon, singular
+from notebook.reading.lexicon import Lexicon
+from notebook.reading.nouns_said import singular
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 from notebook.reading.tidy import Piece
 
 STOPS = frozenset({".", ";", "!", "?", "...", "…", ":"})
 _LARGEST_COUNT = 200
-_NAMING = frozenset({"number", "no.", "numbers", "bag", "tray", "tin", "box", "tub", "shelf", "drawer", "cylinder", "#"})
+_NAMING = frozenset(
+    {"number", "no.", "numbers", "bag", "tray", "tin", "box", "tub", "shelf", "drawer", "cylinder", "#"}
+)
 
 
 @dataclass(slots=True)

@@ -126,7 +126,9 @@ def _without(clause: Clause, state: State, subject: Bearer | None, subject_at: i
     for at, chunk in enumerate(chunks):
         if not (chunk.is_part and chunk.name):
             continue
-        is_none = chunk.is_negative or (at > 0 and chunks[at - 1].cue == "negation.before" and chunks[at - 1].low in ("no", "not any"))
+        is_none = chunk.is_negative or (
+            at > 0 and chunks[at - 1].cue == "negation.before" and chunks[at - 1].low in ("no", "not any")
+        )
         after = chunks[at + 1].low if at + 1 < len(chunks) else ""
         if not is_none:
             continue

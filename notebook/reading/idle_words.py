@@ -72,7 +72,12 @@ def is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
         and chunk.low in ("solid", "well", "right", "bad", "stiff", "thin", "up")
     ):
         return True
-    if chunk.low in ("bad", "badly") and at > 1 and clause.chunks[at - 2].kind == "condition" and clause.chunks[at - 1].low in _HOW_BAD:
+    if (
+        chunk.low in ("bad", "badly")
+        and at > 1
+        and clause.chunks[at - 2].kind == "condition"
+        and clause.chunks[at - 1].low in _HOW_BAD
+    ):
         return True
     if chunk.tag == "adjective" and before is not None and before.kind == "determiner":
         return True

@@ -59,7 +59,9 @@ _RUN_TOGETHER = {832: (8, 32), 632: (6, 32), 440: (4, 40), 1032: (10, 32), 1024:
 _CYCLE_SIZES = frozenset(Fraction(s) for s in ("1.37", "1.375", "1.29"))
 """Bottom brackets and freewheels, 24 threads an inch: ISO 6696, ISO 6698."""
 _HEARD_FOR_NUMBER = {"oh": 0, "o": 0, "nought": 0, "naught": 0, "zero": 0, "to": 2, "too": 2, "for": 4, "fore": 4}
-_DRIVER_WORDS = frozenset({"spanner", "spanners", "socket", "sockets", "wrench", "ring", "key", "open", "box", "combination"})
+_DRIVER_WORDS = frozenset(
+    {"spanner", "spanners", "socket", "sockets", "wrench", "ring", "key", "open", "box", "combination"}
+)
 _UNITS_AFTER = MILLIMETRES | frozenset(
     "thou inch inches foot feet long off of degrees degree pound pounds newton newtons psi bar miles hours mile".split()
 )
@@ -239,7 +241,7 @@ def _system_first(tokens: Sequence[Token], at: int) -> ThreadName | None:
     if found is None or not has_number(tokens, found[1]):
         return None
     number = read_number(tokens, found[1])
-    if number is None or not (number.shape in ("fraction", "mixed")):
+    if number is None or number.shape not in ("fraction", "mixed"):
         return None
     size = _with_inch(tokens, _Size(number.value, at, number.end, number.shape))
     nxt = low_at(tokens, size.end)
@@ -253,8 +255,9 @@ def _system_first(tokens: Sequence[Token], at: int) -> ThreadName | None:
 def _read_ba_misheard(tokens: Sequence[Token], at: int) -> ThreadName | None:
     """ "Oh BA", "two to BA screws": the number as it is heard before BA."""
     number = _HEARD_FOR_NUMBER.get(low_at(tokens, at))
-    if number is None or low_at(tokens, at + 1) not in ("ba", "b.a") and not (
-        low_at(tokens, at + 1) == "b" and low_at(tokens, at + 2) == "a"
+    if number is None or (
+        low_at(tokens, at + 1) not in ("ba", "b.a")
+        and not (low_at(tokens, at + 1) == "b" and low_at(tokens, at + 2) == "a")
     ):
         return None
     is_word = number in (2, 4)
@@ -299,9 +302,7 @@ def _by_tpi(tokens: Sequence[Token], size: _Size) -> ThreadName | None:
 def _pair_name(size: _Size, tpi: int, end: int, *, is_sure: bool) -> ThreadName | None:
     series = _UNIFIED.get(size.value, {}).get(tpi)
     if series and (_is_fraction(size) or (size.has_inch and size.value >= 1)):
-        return ThreadName(
-            name=f"{show_inches(size.value)}-{tpi} {series}", start=size.start, end=end, sure=is_sure
-        )
+        return ThreadName(name=f"{show_inches(size.value)}-{tpi} {series}", start=size.start, end=end, sure=is_sure)
     if size.value in _CYCLE_SIZES and tpi == 24:
         return ThreadName(name=f"{show_decimal(size.value)}x24 tpi", start=size.start, end=end)
     if _is_fraction(size) and size.value < 2 and (is_sure or (size.value, tpi) == (Fraction(9, 16), 20)):

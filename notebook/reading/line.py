@@ -17,7 +17,25 @@ from notebook.reading.state import State
 
 JOINS = frozenset({"and", "&", "plus", "an'", ","})
 SMALL_KINDS = frozenset({"number", "thread", "determiner", "adjective", "amount"})
-_SPEAKING = frozenset(["i", "you", "we", "me", "us", "he", "who", "somebody", "someone", "anybody", "nobody", "everybody", "himself", "herself", "myself"])
+_SPEAKING = frozenset(
+    [
+        "i",
+        "you",
+        "we",
+        "me",
+        "us",
+        "he",
+        "who",
+        "somebody",
+        "someone",
+        "anybody",
+        "nobody",
+        "everybody",
+        "himself",
+        "herself",
+        "myself",
+    ]
+)
 _LOOKING_ON = 5
 """How many words beyond its end a clause may be read on ("I'll see | what the owner says")."""
 
@@ -126,7 +144,9 @@ def lay_out(clause: Clause, state: State) -> Line:
 
 
 _ALWAYS_VERBS = frozenset({"need", "needs", "wants", "want", "needing", "wanting", "due"})
-_BEFORE_BASE = frozenset(["'ll", "will", "to", "can", "can't", "won't", "gonna", "must", "let's", "'d", "would", "could"])
+_BEFORE_BASE = frozenset(
+    ["'ll", "will", "to", "can", "can't", "won't", "gonna", "must", "let's", "'d", "would", "could"]
+)
 
 
 def _is_verb_after_all(said: Sequence[str], before: Sequence[Word], deeds: DeedWords) -> bool:

@@ -17,16 +17,68 @@ DONE, PLANNED, TOLD, STATE, CAN, PRESENT, NO = "done", "planned", "told", "state
 """Done: "I've binned it". Planned: "I'll bin it", "wants binning". Told: "bin it". State: "it's binned", "was" left out.
 Can: "it can stay". Present: "it goes again". No: would, was going to, a plain infinitive."""
 
-_BE = frozenset(["is", "are", "'s", "'re", "am", "'m", "isn't", "aren't", "be", "been", "being", "was", "were", "wasn't", "weren't"])
+_BE = frozenset(
+    ["is", "are", "'s", "'re", "am", "'m", "isn't", "aren't", "be", "been", "being", "was", "were", "wasn't", "weren't"]
+)
 _WAS = frozenset(["was", "were", "wasn't", "weren't"])
 _HAVE = frozenset(["have", "has", "'ve", "had", "haven't", "hasn't", "hadn't"])
 _GET = frozenset(["get", "gets", "getting", "got", "gotten"])
 NEGATIVE = frozenset(
-    ["not", "never", "no", "don't", "doesn't", "didn't", "isn't", "aren't", "wasn't", "weren't", "haven't", "hasn't", "hadn't", "won't", "can't", "cannot", "wouldn't", "shouldn't", "couldn't", "needn't", "mustn't", "nor", "without", "neither", "hardly", "'nt", "ain't", "nowt"]
+    [
+        "not",
+        "never",
+        "no",
+        "don't",
+        "doesn't",
+        "didn't",
+        "isn't",
+        "aren't",
+        "wasn't",
+        "weren't",
+        "haven't",
+        "hasn't",
+        "hadn't",
+        "won't",
+        "can't",
+        "cannot",
+        "wouldn't",
+        "shouldn't",
+        "couldn't",
+        "needn't",
+        "mustn't",
+        "nor",
+        "without",
+        "neither",
+        "hardly",
+        "'nt",
+        "ain't",
+        "nowt",
+    ]
 )
-_OPENERS = frozenset(["and", "then", "so", "just", "please", "right", "well", "okay", "or", "but", "now", "also", "&", "plus"])
+_OPENERS = frozenset(
+    ["and", "then", "so", "just", "please", "right", "well", "okay", "or", "but", "now", "also", "&", "plus"]
+)
 _NOT_BEFORE_ING = frozenset(
-    ["before", "without", "by", "from", "of", "about", "avoid", "stop", "stopped", "keep", "kept", "try", "trying", "start", "started", "in", "when", "while"]
+    [
+        "before",
+        "without",
+        "by",
+        "from",
+        "of",
+        "about",
+        "avoid",
+        "stop",
+        "stopped",
+        "keep",
+        "kept",
+        "try",
+        "trying",
+        "start",
+        "started",
+        "in",
+        "when",
+        "while",
+    ]
 )
 
 

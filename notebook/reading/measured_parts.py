@@ -14,7 +14,7 @@ from dataclasses import replace
 from notebook.reading.bearers import Bearer, resolve, subject_of
 from notebook.reading.clause import Clause
 from notebook.reading.figures import Figure
-from notebook.reading.lexicon import singular
+from notebook.reading.nouns_said import singular
 from notebook.reading.sheets import Chunk
 from notebook.reading.speaking import word_set
 from notebook.reading.state import State

@@ -19,7 +19,30 @@ from notebook.reading.state import State
 
 _NEW = frozenset({"new", "fresh", "replacement", "different"})
 _TAKERS = frozenset(
-    ["need", "want", "get", "have", "having", "getting", "put", "fit", "make", "buy", "go", "take", "fitting", "putting", "making", "use", "deserve", "require", "do", "cut", "knock", "find"]
+    [
+        "need",
+        "want",
+        "get",
+        "have",
+        "having",
+        "getting",
+        "put",
+        "fit",
+        "make",
+        "buy",
+        "go",
+        "take",
+        "fitting",
+        "putting",
+        "making",
+        "use",
+        "deserve",
+        "require",
+        "do",
+        "cut",
+        "knock",
+        "find",
+    ]
 )
 """Verbs before "a new X" that make it a plan, in forms that are not past."""
 _PAST = frozenset(["had", "got", "was", "were", "went", "been", "came", "made", "fitted", "put", "came", "'ve", "took"])

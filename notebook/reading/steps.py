@@ -33,7 +33,9 @@ from notebook.reading.state import State
 from notebook.reading.whereabouts import Move, find_moves
 
 _NOT_DONE = frozenset({QUESTION, USUAL, HYPOTHETICAL, WARNING, INSTRUCTION})
-_NOT_YET = frozenset(["before", "when", "once", "till", "until", "if", "unless", "whenever", "while", "as", "where", "wherever"])
+_NOT_YET = frozenset(
+    ["before", "when", "once", "till", "until", "if", "unless", "whenever", "while", "as", "where", "wherever"]
+)
 """A state in a clause joined by one of these has still to come: "once the capstan's off you can ..."."""
 _BARELY = re.compile(r"\bliked? to (?:have )?never\b")
 """ "I like to never got that drum off": hardly got it off, but got it off. source: Southern American usage"""

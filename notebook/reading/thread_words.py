@@ -14,7 +14,9 @@ from notebook.reading.numbers import read_number
 from notebook.reading.words import Token
 
 BY = frozenset({"x", "by", "×", "times", "buy", "bye"})
-MILLIMETRES = frozenset({"mm", "mil", "mils", "mill", "mills", "millimetre", "millimetres", "millimeter", "millimeters"})
+MILLIMETRES = frozenset(
+    {"mm", "mil", "mils", "mill", "mills", "millimetre", "millimetres", "millimeter", "millimeters"}
+)
 INCHES = frozenset({"inch", "inches", "in", '"', "″"})
 
 

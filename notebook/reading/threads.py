@@ -122,12 +122,12 @@ def _pitch(tokens: Sequence[Token], size: Number, end: int) -> tuple[Fraction, i
         return None
     if is_joined:
         return None if value > size.value / 2 and value > 1 and size.value > 2 else (value, end)
-    return (value, end) if is_named or (pitch.shape in ("decimal", "mixed") and value in _pitches_of(size.value)) else None
+    return (
+        (value, end) if is_named or (pitch.shape in ("decimal", "mixed") and value in _pitches_of(size.value)) else None
+    )
 
 
-def _hundredths(
-    tokens: Sequence[Token], size: Fraction, pitch: Number, is_joined: bool
-) -> tuple[Fraction, int] | None:
+def _hundredths(tokens: Sequence[Token], size: Fraction, pitch: Number, is_joined: bool) -> tuple[Fraction, int] | None:
     """ "M10 by one twenty five" and "M12 one seventy five" name a pitch of that size, 1.25 and 1.75, not a length."""
     value, end = pitch.value, pitch.end
     if value == 1 and not pitch.spoken and end < len(tokens) and tokens[end].value in _QUARTERS and not is_joined:

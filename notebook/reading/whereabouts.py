@@ -20,7 +20,37 @@ _AS_STATES = frozenset({"off", "out", "apart", "undone", "open"})
 _BARE = frozenset({"off", "out", "apart", "undone"})
 _AWAY = frozenset({"off", "out", "away", "up", "down", "clear"})
 _NOT_OUT_OF = frozenset(
-    ["line", "true", "round", "shape", "gear", "balance", "tolerance", "square", "order", "date", "time", "spec", "adjustment", "sync", "it", "road", "way", "place", "sight", "hand", "truth", "centre", "level", "kilter", "mesh", "phase", "limits", "alignment", "here"]
+    [
+        "line",
+        "true",
+        "round",
+        "shape",
+        "gear",
+        "balance",
+        "tolerance",
+        "square",
+        "order",
+        "date",
+        "time",
+        "spec",
+        "adjustment",
+        "sync",
+        "it",
+        "road",
+        "way",
+        "place",
+        "sight",
+        "hand",
+        "truth",
+        "centre",
+        "level",
+        "kilter",
+        "mesh",
+        "phase",
+        "limits",
+        "alignment",
+        "here",
+    ]
 )
 _NOT_AFTER = frozenset({"to", "for", "by", "than", "again"})
 _MEASURES = frozenset(

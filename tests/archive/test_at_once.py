@@ -12,7 +12,6 @@ from pathlib import Path
 
 import pytest
 
-from notebook.archive import database
 from notebook.archive.store import Archive
 from notebook.entries import Finding
 from tests.conftest import (
@@ -128,7 +127,7 @@ def test_a_new_archive_that_another_program_holds_is_waited_for(
         waits_s.append(wait_s)
         other.rollback()
 
-    monkeypatch.setattr(database.time, "sleep", let_go)
+    monkeypatch.setattr("notebook.archive.database.time.sleep", let_go)
     with open_stocked_archive(tmp_path) as archive:
         assert archive.all_jobs() == [make_job()]
     other.close()

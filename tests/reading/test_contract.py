@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from notebook.entries import Measurement
 from notebook.reading.reader import Reader, read_job
 
 KINDS = {
@@ -57,8 +58,8 @@ def test_values_are_of_the_listed_words() -> None:
 
 
 def test_an_amount_is_exact_and_a_number_in_json() -> None:
-    (measured,) = [e for e in Reader().read("The shim is seven point two thou").entries if e.kind == "measurement"]
-    assert measured.value == Decimal("7.2")  # type: ignore[union-attr]
+    (measured,) = [e for e in Reader().read("The shim is seven point two thou").entries if isinstance(e, Measurement)]
+    assert measured.value == Decimal("7.2")
     assert measured.to_json()["value"] == 7.2
 
 
@@ -66,7 +67,9 @@ def test_a_part_carried_over_says_from_where() -> None:
     first, second = read_job(["The pawl is chipped.", "It's bent too."])
     assert [e.to_json().get("from") for e in first.entries] == [None]
     assert {e.to_json()["component"] for e in second.entries} == {"pawl"}
-    assert {e.to_json()["from"] for e in second.entries} == {"1"} or {e.to_json()["from"] for e in second.entries} == {1}
+    assert {e.to_json()["from"] for e in second.entries} == {"1"} or {e.to_json()["from"] for e in second.entries} == {
+        1
+    }
 
 
 def test_nothing_to_point_at_is_a_doubt_and_no_guess() -> None:

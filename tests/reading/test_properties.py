@@ -50,7 +50,10 @@ def test_any_characters_never_raise(text: str) -> None:
     check(text)
 
 
-@pytest.mark.parametrize("piece", ["two of the six shoes are cracked ", "no ", "1/2 ", "((((", "it's ", "M6 ", ", ", "\n", "ab'", "9999999999"])
+@pytest.mark.parametrize(
+    "piece",
+    ["two of the six shoes are cracked ", "no ", "1/2 ", "((((", "it's ", "M6 ", ", ", "\n", "ab'", "9999999999"],
+)
 def test_ten_thousand_characters_never_raise(piece: str) -> None:
     check((piece * 10_000)[:10_000])
 
