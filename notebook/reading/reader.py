@@ -137,8 +137,12 @@ def _read_clauses(clauses: list[Clause], state: State) -> list[Entry]:
         state.focus.is_about_machine = _is_of_machine(clause)
         subject, at = subject_of(clause, state.focus, state.lexicon)
         subjects.append(subject)
-        entries.extend(_facts(clause, state))
+        facts = _facts(clause, state)
+        entries.extend(facts)
         look(clause, at, subject, state)
+        for finding in facts:
+            if isinstance(finding, Finding):
+                state.focus.count_off(Bearer(component=finding.component, count=finding.count, of=finding.of))
         _note_totals(clause, state)
         note_list(clause, state.focus, state.lexicon)
         kept.append(clause)
@@ -224,8 +228,6 @@ def _facts(clause: Clause, state: State) -> list[Entry]:
     negative = next((f for f in reversed(findings) if f.presence == "absent"), None)
     state.last_negation = negative.cue if negative is not None else None
     state.last_chunks = clause.chunks
-    for finding in findings:
-        state.focus.count_off(Bearer(component=finding.component, count=finding.count, of=finding.of))
     return entries
 
 

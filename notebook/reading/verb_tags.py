@@ -35,7 +35,8 @@ _TAKES_STATEMENT = frozenset(
 )
 """Verbs that a statement follows without "that": "check bearing is tight"."""
 
-_LINKING = frozenset(["feel", "feels", "felt", "look", "looks", "looked", "seem", "seems", "seemed", "sound", "sounds", "run", "runs", "ran", "turn", "turns", "turned", "measure", "measures", "go", "goes", "gone", "went", "come", "comes", "came", "stay", "stays", "get", "gets", "got", "spin", "spins", "spun", "sit", "sits", "move", "moves", "smell", "smells"])  # fmt: skip
+_SENSED = frozenset("look feel seem sound smell run turn spin move sit stay go come".split())
+"""Bare verbs that a judgement follows: "the rest look fine"."""
 
 
 def verbish(
@@ -66,8 +67,10 @@ def verbish(
         return "N"
     if "s" in verb:
         return _s_form(nouny, previous, after, pieces, at, lexicon)
+    if previous in "NO" and low in _SENSED and _is_judgement(after, lexicon):
+        return "V"
     if previous == "N":
-        return _after_noun(nouny, after, pieces, at, lexicon)
+        return "N" if nouny else "V"
     if "adjective" in classes or "position" in classes:
         return "J"
     if previous in "ZCHRW" or not at:
@@ -127,10 +130,12 @@ def _is_adverb(low: str, lexicon: Lexicon) -> bool:
     return "adverb" in classes and not classes & {"adjective", "noun"}
 
 
-def _after_noun(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
-    if nouny:
-        return "N"
-    return "V"
+def _is_judgement(low: str, lexicon: Lexicon) -> bool:
+    """ "The rest look fine": fine is a judgement, and look its verb."""
+    if low in ("like", "as", "ok", "okay", "alright"):
+        return True
+    classes = lexicon.word_classes(low) if low else frozenset[str]()
+    return bool(classes & {"adjective", "adverb", "ed"}) and not lexicon.is_nouny(low)
 
 
 def _begins_subject(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
