@@ -6,7 +6,7 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip --disable-pip-version-check --quiet
 
-.PHONY: score demo test setup setup-test models lint format lock docs speed clean help
+.PHONY: score demo test setup setup-test models lint format lock docs speed speed-speech clean help
 
 help:
 	@echo "make demo    set up everything and run the invented demonstration job"
@@ -54,6 +54,11 @@ lint: setup-test
 	@$(VENV)/bin/ruff format --check .
 	@$(VENV)/bin/mypy
 	@$(VENV)/bin/lint-imports --no-logo >/dev/null || $(VENV)/bin/lint-imports
+
+speed: speed-speech
+
+speed-speech: setup-test
+	@$(PY) tests/measure_speech.py
 
 format:
 	@$(VENV)/bin/ruff check --fix . && $(VENV)/bin/ruff format .
