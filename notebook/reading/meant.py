@@ -90,7 +90,7 @@ class Meant:
     is_negative: bool = False
     is_passive: bool = False
     first: int = 0
-    """First word of the verb with its helpers: "'ll have to" and on; what stands before it may be its subject."""
+    """First word of the verb with its auxiliaries: "'ll have to" and on; what stands before it may be its subject."""
     causative: tuple[int, int] | None = None
     """Chunks of the part that is had or got done: "having | that | skimmed"."""
 
@@ -182,7 +182,7 @@ def _of_past(walk: _Walk, before: str, *, is_base_too: bool) -> Meant:
     if before in _HAVE:
         return Meant(time=DONE, is_negative=walk.is_negative, first=walk.at)
     if before in line.deeds.meant["need"]:
-        return Meant(time=PLANNED, is_negative=walk.is_negative, is_passive=True, first=_over_helpers(walk))
+        return Meant(time=PLANNED, is_negative=walk.is_negative, is_passive=True, first=_over_auxiliaries(walk))
     if before == "'d" and line.low(walk.at - 1) in ("i", "we", "they", "he", "she"):
         return Meant(time=DONE, is_negative=walk.is_negative, first=walk.at)
     if before == "to" or before in line.deeds.meant["maybe"]:
@@ -213,12 +213,12 @@ def _of_be(walk: _Walk, be: str) -> Meant:
 
 
 def _over_be(walk: _Walk) -> int:
-    """Give the place of a helper "is" or "have" before the verb, or the place right behind."""
+    """Give the place of an auxiliary "is" or "have" before the verb, or the place right behind."""
     low = walk.skip()
     return walk.at if low in _BE | _HAVE else walk.at + 1
 
 
-def _over_helpers(walk: _Walk) -> int:
+def _over_auxiliaries(walk: _Walk) -> int:
     walk.at -= 1
     low = walk.skip()
     return (
@@ -279,7 +279,7 @@ def _had_done(walk: _Walk, chunk_at: int) -> Meant | None:
             time=PLANNED,
             is_negative=inner.is_negative,
             is_passive=True,
-            first=_over_helpers(inner),
+            first=_over_auxiliaries(inner),
             causative=causative,
         )
     return None
@@ -296,7 +296,7 @@ def _of_base(walk: _Walk, before: str, *, moves: bool = False) -> Meant:
     here = walk.at
     if before in meant["will"] or before == "won't":
         if before in ("better", "best"):
-            return Meant(time=PLANNED, is_negative=walk.is_negative, first=_over_helpers(walk))
+            return Meant(time=PLANNED, is_negative=walk.is_negative, first=_over_auxiliaries(walk))
         return Meant(time=PLANNED, is_negative=walk.is_negative, first=here)
     if before in ("can", "can't", "cannot"):
         return Meant(time=CAN, is_negative=walk.is_negative, first=here)
@@ -352,19 +352,19 @@ def _of_infinitive(walk: _Walk, before: str) -> Meant:
         if before == "got" and line.low(here - 1) not in ("'ve", "'s", "have", "has", "i", "we"):
             return Meant(time=NO, first=here)
         inner = _left(walk)
-        helper = inner.skip()
+        auxiliary = inner.skip()
         if (
-            helper in _WAS
-            or helper in ("half", "would")
+            auxiliary in _WAS
+            or auxiliary in ("half", "would")
             or (
-                helper in line.deeds.meant["maybe"]
+                auxiliary in line.deeds.meant["maybe"]
                 and before not in ("like", "love", "prefer", "best", "better", "have", "need")
             )
         ):
             return Meant(time=NO, first=inner.at)
         first = (
             inner.at
-            if helper in _BE | _HAVE | line.deeds.meant["will"] | line.deeds.meant["maybe"] | {"don't", "doesn't"}
+            if auxiliary in _BE | _HAVE | line.deeds.meant["will"] | line.deeds.meant["maybe"] | {"don't", "doesn't"}
             else inner.at + 1
         )
         return Meant(time=PLANNED, is_negative=walk.is_negative, first=first)
@@ -391,7 +391,7 @@ def _of_ing(walk: _Walk, before: str) -> Meant:
     """ "Wants skimming", "I'm ordering", "for regrinding", "binning that"; "after slackening the clamp" is done."""
     line, here = walk.line, walk.at
     if before in line.deeds.meant["need"] or before == "worth":
-        return Meant(time=PLANNED, is_negative=walk.is_negative, is_passive=True, first=_over_helpers(walk))
+        return Meant(time=PLANNED, is_negative=walk.is_negative, is_passive=True, first=_over_auxiliaries(walk))
     if before in _BE:
         if before in _WAS or before == "been":
             return Meant(time=NO, first=here)
