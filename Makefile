@@ -6,13 +6,14 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip --disable-pip-version-check --quiet
 
-.PHONY: score demo test setup setup-test models lint format lock docs speed speed-speech clean help
+.PHONY: score confidence demo test setup setup-test models lint format lock docs speed speed-speech clean help
 
 help:
 	@echo "make demo    set up everything and run the invented demonstration job"
 	@echo "make test    set up everything and run the tests"
 	@echo "make lint    ruff, mypy, import-linter, documents"
 	@echo "make score   how well remarks are read, on every truth set"
+	@echo "make confidence  count how often each rule is right, and print how true its confidence is"
 	@echo "make docs    write the real output of commands into README.md and DEVELOPERS.md"
 	@echo "make speed   measure the full counts"
 
@@ -48,6 +49,9 @@ models: $(VENV)/.ready
 
 score: setup-test
 	@$(PY) tests/score_reading.py
+
+confidence: setup-test
+	@$(PY) -m tests.measuring_confidence --write
 
 lint: setup-test
 	@$(VENV)/bin/ruff check .

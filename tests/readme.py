@@ -67,3 +67,10 @@ def scores() -> None:
     from tests.score_reading import read_set, score, table, truth_sets
 
     print(table(score(name, read_set(path)) for name, path in truth_sets()))  # noqa: T201
+
+
+def calibration() -> None:
+    """Print how true the confidence of an entry is."""
+    from tests.measuring_confidence import calibration_table
+
+    print(calibration_table())  # noqa: T201

@@ -1,7 +1,8 @@
 """Writes the log of a job for the terminal and as Markdown.
 
 In: a log. Out: text. Never queries the archive and never opens a file.
-What was found stands first, then each part in the order it came off; a doubt is marked with "?" and said in words.
+What was found stands first, then each part in the order it came off; a doubt is marked with "?" and said in words; "~"
+marks what is read wrongly more often than rightly.
 """
 
 from __future__ import annotations
@@ -15,6 +16,9 @@ from notebook.errors import one_line
 from notebook.nouns import Log, Part, Photo, Remark
 
 _LOOSE_KINDS = (Caution, Tip, Tool, Storage, PhotoCue, Correction)
+
+UNSURE_BELOW = 0.4
+"""An entry less sure than this is marked; see `notebook/reading/confidence.py`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +177,8 @@ def _marked(line: _Line) -> str:
         return f"? {line.words}  ({entry.doubt})"
     if entry is not None and entry.mended:
         return f"{line.words}  (mended)"
+    if entry is not None and entry.confidence < UNSURE_BELOW:
+        return f"~ {line.words}"
     return line.words
 
 

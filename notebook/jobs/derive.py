@@ -14,6 +14,7 @@ from notebook.archive.store import Archive
 from notebook.entries import Entry
 from notebook.log.mends import apply_mends
 from notebook.log.parts import gather_parts
+from notebook.log.seconds import weigh_words
 from notebook.log.strike import strike_corrected
 from notebook.nouns import Job, Log, Mend, Remark
 from notebook.reading.matching import matcher_with
@@ -66,7 +67,8 @@ def _read(remarks: Sequence[Remark], log: Log, shop: Shop) -> list[Remark]:
             reader, sitting = reader_for(shop, log.job.machine.kind), remark.sitting_id
         text = texts.get(remark.id, remark.text)
         reading = reader.read(text, line=remark.id)
-        entries = name_entries(remark.id, reading.entries, reading.tidied)
+        heard = () if text != remark.text else remark.words
+        entries = name_entries(remark.id, weigh_words(reading.entries, text, reading.changes, heard), reading.tidied)
         out.append(replace(remark, text=text, tidied=reading.tidied, changes=reading.changes, entries=entries))
     return out
 

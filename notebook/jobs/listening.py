@@ -14,6 +14,7 @@ from notebook.audio.prompt import make_prompt
 from notebook.errors import NotebookError, Problem
 from notebook.jobs.ear_words import words_for_ear
 from notebook.jobs.intake import Progress, no_progress
+from notebook.log.seconds import weigh_words
 from notebook.reading.matching import matcher_with
 from notebook.reading.reader import Reader
 from notebook.shop import NO_WORDS, ShopWords
@@ -60,7 +61,7 @@ def hear_files(
                             {"text": w.text, "start": round(w.start_s, 3), "end": round(w.end_s, 3), "probability": round(w.probability, 3)}
                             for w in transcript.words
                         ],
-                        "entries": [e.to_json() for e in reading.entries], "doubt": transcript.doubt,
+                        "entries": [e.to_json() for e in weigh_words(reading.entries, transcript.text, reading.changes, transcript.words)], "doubt": transcript.doubt,
                     }  # fmt: skip
                 problems.extend(hearing.problems)
         except NotebookError as error:

@@ -136,7 +136,7 @@ def _load_phrases(rules: Mapping[str, Mapping[str, Mapping[str, list[str]]]]) ->
             for key, is_verb in (("verbs", True), ("said", False), ("moves", True)):
                 if key == "moves" and group == "step":
                     continue
-                for said in _listed(row.get(key, ())):
+                for said in _listed(row.get(key, [])):
                     words = said.split()
                     verb_at = next((n for n, word in enumerate(words) if word.startswith("*")), 0) if is_verb else None
                     yield Phrase(

@@ -19,6 +19,7 @@ from notebook.reading.carry import carried_dispositions, carried_findings
 from notebook.reading.chunks import chunk_pieces
 from notebook.reading.clause import Clause
 from notebook.reading.clauses import cut_clauses
+from notebook.reading.confidence import confidence_of
 from notebook.reading.deeds import read_dispositions, read_steps
 from notebook.reading.fasteners import STATES, read_fasteners
 from notebook.reading.findings import read_findings, settle_findings
@@ -242,7 +243,7 @@ def _finish(entries: list[Entry], state: State) -> list[Entry]:
             doubt = doubt or doubt_driver(entry.thread, entry.form, entry.driver)
             entry = replace(entry, doubt=doubt) if doubt else entry
         if entry not in out:
-            out.append(entry)
+            out.append(replace(entry, confidence=confidence_of(entry)))
     order = {e: n for n, e in enumerate(out)}
     return sorted(out, key=lambda e: (e.span[0], order[e]))
 
