@@ -295,7 +295,7 @@ def _finish_part(sheet: Sheet, part: Chunk, at: int, end: int, nouns: list[str],
         head in sheet.lexicon.unspecific
         and not (part.is_known and (is_component or len(nouns) > 1))
         and all(n in sheet.lexicon.unspecific for n in nouns)
-    ) or (len(nouns) == 1 and not part.is_known and singular(head) in sheet.lexicon.no_things)
+    ) or (not part.is_known and singular(head) in sheet.lexicon.no_things)
     if at and sheet.pieces[at - 1].kind == "amount" and singular(head) in _HEADS_OF_TOOLS and len(nouns) == 1:
         part.is_unspecific = True
     if part.is_unspecific:

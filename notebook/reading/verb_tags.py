@@ -30,6 +30,9 @@ BE_HAVE = frozenset(
 
 _IS_HAS = frozenset("is are was were 's isn't aren't wasn't weren't has have had hasn't haven't".split())
 
+_GAUGED = frozenset("measure weigh read mike gauge show run come want take need stand sit hold give".split())
+"""Bare verbs that an amount follows: "the skirts measure 47.1 mm"."""
+
 _TAKES_STATEMENT = frozenset(
     "check ensure see mind reckon think know guess suppose say bet hope note confirm watch remember figure suspect".split()
 )
@@ -68,6 +71,8 @@ def verbish(
     if "s" in verb:
         return _s_form(nouny, previous, after, pieces, at, lexicon)
     if previous in "NO" and low in _SENSED and _is_judgement(after, lexicon):
+        return "V"
+    if previous in "NO" and low in _GAUGED and at + 1 < len(pieces) and pieces[at + 1].kind in ("amount", "number"):
         return "V"
     if previous == "N":
         return "N" if nouny else "V"

@@ -17,7 +17,7 @@ _PIECES = re.compile(
     | \d+/\d+                                 # 3/8
     | \d*\.\d+                                # .05  7.2
     | \d+
-    | (?:[^\W\d_]{2,}in|[Nn]o|[Ww]i|[Aa]n|[Ee]ver|[Oo]|[Rr]oun)['’](?!\w)       # layin'  no'  wi'
+    | (?:[^\W\d_]{2,}in|[Nn]o|[Ww]i|[Aa]n|[Ee]ver|[Oo]|[Tt]|[Rr]oun)['’](?!\w)       # layin'  no'  wi'
     | (?:[^\W\d_]|[&°])+(?:['’][^\W\d_]+)*\.? # words with apostrophes; the full stop is cut off below
     | ['’][^\W\d_]+                           # 'em  's
     | \.\.\.
@@ -34,6 +34,8 @@ _DIALECT = {
     "wouldnae": "wouldn't", "hasnae": "hasn't", "havenae": "haven't", "wasna": "wasn't", "nae": "no", "naw": "no", "no'": "not", "an'": "and", "ever'": "every", "roun": "round", "roon": "round", "wean": "child", "'cept": "except", "lemme": "let", "gonna": "going", "oughta": "ought", "coulda": "could", "shoulda": "should", "woulda": "would", "musta": "must", "mighta": "might", "kinda": "rather", "sorta": "rather", "outta": "out", "nobbut": "only", "gotta": "got", "dunno": "don't", "ain't": "isn't",
     "ower": "over", "anither": "another", "baith": "both", "twa": "two", "yous": "you", "hisself": "himself", "theirselves": "themselves", "nivver": "never", "allus": "always",
     "abaht": "about", "dahn": "down", "rahnd": "round", "roond": "round", "roun'": "round", "awa": "away", "awa'": "away", "haud": "hold", "auld": "old", "guid": "good", "noo": "now", "gie": "give", "gies": "give", "gied": "gave", "weel": "well", "gey": "very", "wis": "was", "were's": "was", "hae": "have", "hid": "had", "efter": "after", "afore": "before", "gert": "great", "mebbe": "maybe", "mibbe": "maybe",  "aboot": "about",
+    "t'": "the", "wi'out": "without", "wi'oot": "without", "withoot": "without", "feller": "fellow", "fella": "fellow", "meself": "myself", "mesel": "myself", "thissen": "yourself", "'ave": "have", "'as": "has", "'ad": "had", "'im": "him", "'er": "her",
+    "'ole": "hole", "'oles": "holes", "'ead": "head", "'eads": "heads", "'ot": "hot", "'alf": "half", "'ere": "here", "'ammer": "hammer", "'ard": "hard", "'ub": "hub", "'ousing": "housing", "wor": "was", "worn't": "wasn't", "weren't": "wasn't", "nuthin'": "nothing", "nuthin": "nothing", "nothin'": "nothing", "summit": "something", "sommat": "something", "ole": "old", "ol'": "old", "th'": "the",
 }  # fmt: skip
 """Words of a region, and the plain word that the rules know; the text itself stays as said. source: common usage (no source)"""
 _BARE = {
