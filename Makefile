@@ -6,7 +6,7 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip --disable-pip-version-check --quiet
 
-.PHONY: score confidence demo test setup setup-test models lint format lock docs speed speed-speech clean help
+.PHONY: score confidence demo test setup setup-test models lint format lock docs speed speed-reading speed-speech compare clean help
 
 help:
 	@echo "make demo    set up everything and run the invented demonstration job"
@@ -59,7 +59,10 @@ lint: setup-test
 	@$(VENV)/bin/mypy
 	@$(VENV)/bin/lint-imports --no-logo >/dev/null || $(VENV)/bin/lint-imports
 
-speed: speed-speech
+speed: speed-reading speed-speech
+
+speed-reading: setup-test
+	@$(PY) -m tests.speed.reading
 
 speed-speech: setup-test
 	@$(PY) tests/measure_speech.py

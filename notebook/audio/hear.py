@@ -106,7 +106,7 @@ def hear_sound(
 def cut_stretches(blocks: Iterator[NDArray[np.int16]]) -> Iterator[tuple[int, NDArray[np.int16]]]:
     """Cut blocks into stretches of speech; yields the first sample and the samples, holding no more than one stretch."""
     voice = VoiceFilter()
-    kept = _Kept()
+    kept = KeptSound()
     for block in blocks:
         kept.add(block)
         for stretch in voice.feed(block):
@@ -116,7 +116,7 @@ def cut_stretches(blocks: Iterator[NDArray[np.int16]]) -> Iterator[tuple[int, ND
         yield stretch.first_sample, kept.take(stretch)
 
 
-class _Kept:
+class KeptSound:
     """The last stretch of sound, from `first` on."""
 
     def __init__(self) -> None:
@@ -124,14 +124,17 @@ class _Kept:
         self._blocks: list[NDArray[np.int16]] = []
 
     def add(self, block: NDArray[np.int16]) -> None:
+        """Take the next block."""
         self._blocks.append(block)
 
     def take(self, stretch: Stretch) -> NDArray[np.int16]:
+        """Give the samples of a stretch."""
         sound = np.concatenate(self._blocks) if self._blocks else np.zeros(0, np.int16)
         start = stretch.first_sample - self.first
         return sound[start : start + stretch.samples].copy()
 
     def let_go(self, before: int) -> None:
+        """Forget whole blocks before a sample."""
         while self._blocks and self.first + len(self._blocks[0]) <= before:
             self.first += len(self._blocks.pop(0))
 
@@ -141,7 +144,7 @@ def read_stretch(path: Path, first_sample: int, sample_count: int) -> NDArray[np
 
     A file that ends within the stretch gives what there is of it.
     """
-    kept = _Kept()
+    kept = KeptSound()
     with open_sound(path) as sound:
         for block in sound.blocks():
             kept.add(block)

@@ -106,8 +106,12 @@ class VoiceFilter:
     `voice_on` tells, between blocks, whether a remark is being heard now.
     """
 
-    def __init__(self, model: VoiceModel | None = None) -> None:
+    def __init__(
+        self, model: VoiceModel | None = None, *, before_s: float = BEFORE_S, silence_s: float = SILENCE_S
+    ) -> None:
         self._model = model if model is not None else SileroVoice()
+        self._before = _samples(before_s)
+        self._silence = _samples(silence_s)
         self._rest = np.zeros(0, np.int16)
         self._frame = 0
         """Number of the next frame."""
@@ -130,11 +134,21 @@ class VoiceFilter:
         return self._start is not None
 
     @property
+    def last_voice(self) -> int:
+        """Sample after the last frame with voice in the remark being heard; a pause is counted from there."""
+        return self._last_voice
+
+    @property
+    def stretch_so_far(self) -> Stretch | None:
+        """Give the remark being heard as it would be if no more voice came; None while nobody speaks."""
+        return None if self._start is None else self._stretch_from(self._start)
+
+    @property
     def keep_from(self) -> int:
         """First sample that a stretch to come may still need: what a recorder must not let go of yet."""
         if self._start is not None:
             return self._start
-        return max(self._free_from, (self._frame - len(self._recent)) * FRAME_SAMPLES - _samples(BEFORE_S))
+        return max(self._free_from, (self._frame - len(self._recent)) * FRAME_SAMPLES - self._before)
 
     def feed(self, block: NDArray[np.int16]) -> Iterator[Stretch]:
         """Take the next block and yield the stretches that ended in it."""
@@ -169,7 +183,7 @@ class VoiceFilter:
             if sum(rate >= ON for rate in window) < 2:
                 return
             first = frame - 2 + next(i for i, rate in enumerate(window) if rate >= ON)
-            self._start = max(self._free_from, first * FRAME_SAMPLES - _samples(BEFORE_S), 0)
+            self._start = max(self._free_from, first * FRAME_SAMPLES - self._before, 0)
             self._first_frame = self._start // FRAME_SAMPLES
             self._likely = [1.0] * (frame - self._first_frame)
             self._loud = [loud] * (frame - self._first_frame)
@@ -178,19 +192,22 @@ class VoiceFilter:
         self._loud.append(loud)
         if likely >= OFF:
             self._last_voice = end
-        if end - self._last_voice >= _samples(SILENCE_S):
+        if end - self._last_voice >= self._silence:
             yield self._end_remark()
         elif end - self._start >= _samples(LONGEST_S):
             yield self._cut_remark()
 
     def _end_remark(self) -> Stretch:
         assert self._start is not None
-        # Not past the frames taken, so that blocks of any length give the same; the last frame may be part filling.
-        end = min(self._last_voice + _samples(AFTER_S), self._frame * FRAME_SAMPLES, self._heard_samples)
-        stretch = Stretch(first_sample=self._start, samples=end - self._start)
-        self._start, self._free_from = None, end
+        stretch = self._stretch_from(self._start)
+        self._start, self._free_from = None, stretch.first_sample + stretch.samples
         self._likely, self._loud = [], []
         return stretch
+
+    def _stretch_from(self, start: int) -> Stretch:
+        # Not past the frames taken, so that blocks of any length give the same; the last frame may be part filling.
+        end = min(self._last_voice + _samples(AFTER_S), self._frame * FRAME_SAMPLES, self._heard_samples)
+        return Stretch(first_sample=start, samples=end - start)
 
     def _cut_remark(self) -> Stretch:
         """End a remark that is too long at its deepest pause; the rest goes on as the next."""

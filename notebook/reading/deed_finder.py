@@ -88,6 +88,8 @@ def _best_at(line: Line, at: int, group: str) -> Deed | None:
     low, base = line.low(at), line.base(at)
     for key in (low,) if low == base else (low, base):
         for phrase in line.deeds.phrases[group].get(key, ()):
+            if not phrase.needs <= line.within_reach:
+                continue
             if phrase.verb_at == 0 and not (line.words[at].may_be_verb and base == key):
                 continue
             if phrase.verb_at != 0 and low != key:

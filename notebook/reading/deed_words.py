@@ -57,6 +57,8 @@ class Phrase:
     """Place of its verb, which may stand in any form: 0 in "throw out", 1 in "wire brush"; None for a saying."""
     moves: bool = False
     """The part itself does it: "they'll go again", "the belt dropped out"."""
+    needs: frozenset[str] = frozenset()
+    """Words that must stand behind its first as they are; without them nothing need be tried."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,9 +141,10 @@ def _load_phrases(rules: Mapping[str, Mapping[str, Mapping[str, list[str]]]]) ->
                 for said in _listed(row.get(key, [])):
                     words = said.split()
                     verb_at = next((n for n, word in enumerate(words) if word.startswith("*")), 0) if is_verb else None
+                    plain = tuple(w.lstrip("*") for w in words)
                     yield Phrase(
-                        group=group, action=action, words=tuple(w.lstrip("*") for w in words), verb_at=verb_at,
-                        moves=key == "moves",
+                        group=group, action=action, words=plain, verb_at=verb_at, moves=key == "moves",
+                        needs=frozenset(w for n, w in enumerate(plain) if n and n != verb_at) - {SLOT, AGENT, PROCESS},
                     )  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from functools import cache
 from notebook.reading.nouns_said import plural, singular
 from notebook.reading.word_classes import load_classes
 from notebook.reading.word_files import read_rows, read_toml
-from notebook.reading.words import split_words
+from notebook.reading.words import is_plain_word, split_words
 
 Phrase = tuple[str, ...]
 
@@ -56,6 +56,13 @@ class Lexicon:
     """Last words of component names: "plate", "bearing"; a new name that ends so is surely a part."""
     nouny: frozenset[str] = frozenset()
     """Words that can be verbs and are parts or things at least as often."""
+    longer: frozenset[Phrase] = field(init=False, default=frozenset())
+    """Every known phrase of more than one word."""
+
+    def __post_init__(self) -> None:
+        lists = (self.components, self.fasteners, self.tools, self.conditions, self.quantities)
+        longer = frozenset(phrase for phrases in lists for phrase in phrases if len(phrase) > 1)
+        object.__setattr__(self, "longer", longer)
 
     def is_nouny(self, low: str) -> bool:
         """Tell whether a word that can be a verb is as often a thing."""
@@ -82,6 +89,9 @@ _PAST = frozenset({"ed"})
 
 def phrase_of(text: str) -> Phrase:
     """Cut a phrase into the words the reader would see."""
+    words = text.split()
+    if all(map(is_plain_word, words)):
+        return tuple(words)
     return tuple(t.low for t in split_words(text) if t.low not in ("-", ",", ";"))
 
 

@@ -64,6 +64,8 @@ class Line:
     """First word of the clause itself; the words before it were cut off it by mistake."""
     after: tuple[str, ...] = ()
     """The words and signs after the clause."""
+    within_reach: frozenset[str] = frozenset()
+    """The words of the clause and those after it."""
     people: frozenset[int] = frozenset()
     """Chunks that look like a person's name: "Dougie"."""
 
@@ -119,6 +121,12 @@ def is_thing(chunk: Chunk) -> bool:
 
 def lay_out(clause: Clause, state: State) -> Line:
     """Lay a clause out; the end of the clause before is put back where a verb was cut off its object."""
+    if state.line is None or state.line[0] is not clause:
+        state.line = (clause, _lay_out(clause, state))
+    return state.line[1]
+
+
+def _lay_out(clause: Clause, state: State) -> Line:
     deeds = deed_words()
     pieces = state.tidied.pieces
     before = list(state.last_chunks) if _was_cut(state.last_chunks, clause) else []
@@ -131,14 +139,17 @@ def lay_out(clause: Clause, state: State) -> Line:
         words.extend(Word(low=low, at=at, is_part=is_part, may_be_verb=not is_part) for low in said)
         if chunk.start < clause.start:
             own = len(words)
+    lows = tuple(w.low for w in words)
+    after = tuple(p.low for p in pieces[clause.end : clause.end + _LOOKING_ON])
     return Line(
         chunks=tuple(chunks),
         words=tuple(words),
-        lows=tuple(w.low for w in words),
+        lows=lows,
         deeds=deeds,
         lexicon=state.lexicon,
         own=own,
-        after=tuple(p.low for p in pieces[clause.end : clause.end + _LOOKING_ON]),
+        after=after,
+        within_reach=frozenset(lows).union(after),
         people=frozenset(n for n, chunk in enumerate(chunks) if _is_name(chunk, state)),
     )
 

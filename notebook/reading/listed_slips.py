@@ -81,11 +81,11 @@ def _fits(rule: _Rule, tokens: Sequence[Token], at: int, lexicon: Lexicon) -> in
         words = words[1:]
     if at + len(words) > len(tokens) or (rule.needs_before and (not at or tokens[at - 1].low not in rule.needs_before)):
         return None
-    for n, choice in enumerate(words):
-        token = tokens[at + n]
-        if token.low not in choice and not any(
-            c[0] == "<" and _is_of_class(c, tokens, at + n, lexicon) for c in choice
-        ):
+    unlisted = [n for n, choice in enumerate(words) if tokens[at + n].low not in choice]
+    if any(words[n].isdisjoint(_CLASSES) for n in unlisted):
+        return None
+    for n in unlisted:
+        if not any(_CLASSES[c](tokens, at + n, lexicon) for c in words[n] & _CLASSES.keys()):
             return None
     wanted = [w for w in rule.put if w] if words is not rule.words else list(rule.put)
     changes = any(w not in ("=", tokens[at + n].low) for n, w in enumerate(wanted))
@@ -108,10 +108,6 @@ _CLASSES: dict[str, Callable[[Sequence[Token], int, Lexicon], bool]] = {
         tuple(x.low for x in t[at : at + n]) in lexicon.fasteners for n in (1, 2, 3)
     ),
 }
-
-
-def _is_of_class(name: str, tokens: Sequence[Token], at: int, lexicon: Lexicon) -> bool:
-    return name in _CLASSES and _CLASSES[name](tokens, at, lexicon)
 
 
 def _ends_number(tokens: Sequence[Token], at: int) -> bool:

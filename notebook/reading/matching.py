@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
 
-import spacy
 from spacy.matcher import PhraseMatcher
 from spacy.tokens import Doc
+from spacy.vocab import Vocab
 
 from notebook.reading.lexicon import Condition, Lexicon, Phrase, phrase_of, standard_lexicon, with_shop_words
 from notebook.reading.tidy import Piece
@@ -39,16 +39,16 @@ class Matcher:
 
     def __init__(self, lexicon: Lexicon) -> None:
         self.lexicon = lexicon
-        self._language = spacy.blank("en")
-        self._matcher = PhraseMatcher(self._language.vocab, attr="ORTH")
+        self._vocab = Vocab()
+        self._matcher = PhraseMatcher(self._vocab, attr="ORTH")
         self._meanings: dict[tuple[int, Phrase], Any] = {}
         for label, phrases in _labelled(lexicon).items():
             self._add(label, phrases)
 
     def _add(self, label: str, phrases: Mapping[Phrase, Any]) -> None:
-        docs = [Doc(self._language.vocab, words=list(phrase)) for phrase in phrases]
+        docs = [Doc(self._vocab, words=list(phrase)) for phrase in phrases]
         self._matcher.add(label, docs)
-        key = self._language.vocab.strings[label]
+        key = self._vocab.strings[label]
         for phrase, meaning in phrases.items():
             self._meanings[key, phrase] = meaning
 
@@ -57,8 +57,8 @@ class Matcher:
         if not pieces:
             return {}
         words = [p.low if p.kind == "word" or p.kind == "sign" else p.text.lower() or "-" for p in pieces]
-        doc = Doc(self._language.vocab, words=[w.replace(" ", "_") for w in words])
-        strings = self._language.vocab.strings
+        doc = Doc(self._vocab, words=[w.replace(" ", "_") for w in words])
+        strings = self._vocab.strings
         found: dict[int, list[Match]] = defaultdict(list)
         for key, start, end in self._matcher(doc):
             meaning = self._meanings.get((key, tuple(words[start:end])))

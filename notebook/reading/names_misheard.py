@@ -22,6 +22,24 @@ SPELLED_ALIKE = 0.75
 
 
 @cache
+def _neighbours() -> dict[str, frozenset[str]]:
+    """Give the words that stand in one name with each word, of the standard names of parts and fasteners."""
+    found: dict[str, set[str]] = {}
+    for phrase in (*standard_lexicon().components, *standard_lexicon().fasteners):
+        for word in phrase if len(phrase) > 1 else ():
+            found.setdefault(word, set()).update(phrase)
+    return {word: frozenset(words) for word, words in found.items()}
+
+
+def _may_stand_beside(tokens: Sequence[Token], start: int, end: int, meant: str, lexicon: Lexicon) -> bool:
+    """Tell quickly whether any name holds the word with the one before or behind; a shop's own names are always tried."""
+    if lexicon is not standard_lexicon():
+        return True
+    beside = _neighbours().get(meant, frozenset())
+    return (start > 0 and tokens[start - 1].low in beside) or (end < len(tokens) and tokens[end].low in beside)
+
+
+@cache
 def _beside() -> dict[str, frozenset[str]]:
     """Give the words that stand in one name with each word of the components' names."""
     found: dict[str, set[str]] = {}
@@ -48,6 +66,8 @@ def name_misheard(
     tokens: Sequence[Token], start: int, end: int, sort: str, meant: str, distance: float, lexicon: Lexicon
 ) -> Proposal | None:
     """ "Fraction plate": with what was meant, the words beside it make a known name."""
+    if not _may_stand_beside(tokens, start, end, meant, lexicon):
+        return None
     classes = lexicon.classes.get(tokens[start].low, frozenset()) if end == start + 1 else frozenset()
     is_grammar = bool(classes & GRAMMAR) and not lexicon.is_nouny(tokens[start].low)
     if distance > (NEAR_VERB_IN_A_NAME if is_grammar else NEAR_IN_A_NAME[sort]):

@@ -28,12 +28,14 @@ _NEVER = frozenset(
 
 
 @cache
-def _sounds() -> dict[str, tuple[str, tuple[tuple[str, float], ...]]]:
-    out = {}
-    for row in read_rows("sounds_like.csv"):
-        near = tuple((w, float(d)) for w, _, d in (m.partition(":") for m in row["meant"].split(";")))
-        out[row["heard"]] = (row["sort"], near)
-    return out
+def _sounds() -> dict[str, tuple[str, str]]:
+    """Give each word that may be misheard with its sort and the words it sounds like, as the file has them."""
+    return {row["heard"]: (row["sort"], row["meant"]) for row in read_rows("sounds_like.csv")}
+
+
+def _near(meant: str) -> tuple[tuple[str, float], ...]:
+    """ "damper:0.12;dampers:0.2": the words and how far off they sound."""
+    return tuple((w, float(d)) for w, _, d in (m.partition(":") for m in meant.split(";"))) if meant else ()
 
 
 def mend_slips(
@@ -72,11 +74,15 @@ def _proposals(tokens: Sequence[Token], named: AbstractSet[str], lexicon: Lexico
             if end > len(tokens) or not all(t.is_word for t in tokens[at:end]):
                 continue
             heard = _key(tokens[at:end])
-            sort, near = sounds.get(heard, ("", ()))
+            sort, listed = sounds.get(heard, ("", ""))
+            is_odd = not listed and end == at + 1 and heard not in lexicon.classes and len(heard) > 4
+            if not listed and not is_odd:
+                continue
             if end == at + 1 and (heard in _NEVER or _is_trade_word(tokens, at, lexicon)):
                 continue
             says_fault = end == at + 1 and (heard,) in lexicon.conditions
-            if not near and end == at + 1 and heard not in lexicon.classes and len(heard) > 4:
+            near = _near(listed)
+            if is_odd:
                 sort, near = "spelled", spelled_alike(tokens, at)
             for meant, distance in near:
                 if says_fault and distance > SAME_SOUND:
@@ -97,15 +103,10 @@ def _is_trade_word(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> bool:
     low = tokens[at].low
     if any((low,) in words for words in (lexicon.components, lexicon.fasteners, lexicon.tools)):
         return True
-    for start in range(max(0, at - 3), at + 1):
-        for end in range(at + 1, min(len(tokens), at + 4) + 1):
-            phrase = tuple(t.low for t in tokens[start:end])
-            if len(phrase) > 1 and (
-                phrase in lexicon.components
-                or phrase in lexicon.fasteners
-                or phrase in lexicon.tools
-                or phrase in lexicon.conditions
-                or phrase in lexicon.quantities
-            ):
-                return True
-    return False
+    first = max(0, at - 3)
+    lows = tuple(t.low for t in tokens[first : at + 4])
+    return any(
+        lows[start:end] in lexicon.longer
+        for start in range(at - first + 1)
+        for end in range(max(at - first, start + 1) + 1, len(lows) + 1)
+    )

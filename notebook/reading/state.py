@@ -6,12 +6,17 @@ In and out: used by the reading rules. A job's memory ends with the job.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from notebook.entries import Entry, Finding
 from notebook.reading.bearers import Bearer, Focus
 from notebook.reading.lexicon import Lexicon
 from notebook.reading.sheets import Chunk
 from notebook.reading.tidy import Tidied
+
+if TYPE_CHECKING:
+    from notebook.reading.clause import Clause
+    from notebook.reading.line import Line
 
 
 @dataclass(slots=True)
@@ -57,6 +62,8 @@ class State:
     thousands: bool = False
     findings: list[Finding] = field(default_factory=list)
     """Findings so far, those of the remark before first."""
+    line: tuple[Clause, Line] | None = None
+    """The clause that was laid out last, and how."""
     own_findings: list[Finding] = field(default_factory=list)
     """Findings of this remark."""
     shadow: list[Finding] = field(default_factory=list)

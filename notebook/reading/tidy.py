@@ -26,11 +26,13 @@ from notebook.reading.words import Token, split_words
 FILLERS = frozenset({"er", "um", "erm", "uh", "ah", "uhm", "hmm", "mm-hm", "umm", "err"})
 _TAKEN_BACK = (
     ("no", "tell", "a", "lie"), ("tell", "a", "lie"), ("no", "hang", "on"), ("no", "hold", "on"), ("no", "wait"),
-    ("no", "sorry"), ("sorry"), ("i", "mean"), ("no", "make", "that"), ("make", "that"), ("or", "rather"),
-    ("no", "sorry", "i", "mean"), ("wait", "no"), ("scratch", "that"), ("correction"), ("no", "i", "tell", "a", "lie"),
+    ("no", "sorry"), ("sorry",), ("i", "mean"), ("no", "make", "that"), ("make", "that"), ("or", "rather"),
+    ("no", "sorry", "i", "mean"), ("wait", "no"), ("scratch", "that"), ("correction",), ("no", "i", "tell", "a", "lie"),
     ("i", "tell", "a", "lie"), ("no", "it", "'s"), ("no", "that", "'s"), ("sorry", "no"), ("no", "i", "mean"), ("no",),
     ("nope",), ("no", "scratch", "that"), ("hang", "on"), ("actually", "no"), ("well", "no"),
 )  # fmt: skip
+_LONGEST_FIRST = sorted(_TAKEN_BACK, key=len, reverse=True)
+_SAID_AGAIN = {"number": ("number", "amount"), "amount": ("amount", "number"), "thread": ("thread",)}
 _SMALL_SIZES_MM = 41
 _HEAD_WORDS = frozenset(
     (
@@ -280,8 +282,7 @@ def _note_dropped(pieces: list[Piece], at: int, end: int) -> None:
 def _taken_back(pieces: Sequence[Piece], at: int) -> int | None:
     """Give the place of the value that takes the place of the one here, or None."""
     here = pieces[at]
-    kinds = {"number": ("number", "amount"), "amount": ("amount", "number"), "thread": ("thread",)}
-    wanted = kinds.get(here.kind)
+    wanted = _SAID_AGAIN.get(here.kind)
     if wanted is None and here.low in _POSITIONS:
         wanted = ("word",)
     if wanted is None:
@@ -291,11 +292,10 @@ def _taken_back(pieces: Sequence[Piece], at: int) -> int | None:
         if pieces[after].low == ".":
             return None
         after += 1
-    for cue in sorted(_TAKEN_BACK, key=len, reverse=True):
-        words = cue if isinstance(cue, tuple) else (cue,)
-        if tuple(p.low for p in pieces[after : after + len(words)]) != words:
+    for cue in _LONGEST_FIRST:
+        if tuple(p.low for p in pieces[after : after + len(cue)]) != cue:
             continue
-        end = after + len(words)
+        end = after + len(cue)
         while end < len(pieces) and pieces[end].low in (",", "-", "–", "—", "...", "it", "'s"):
             end += 1
         if end >= len(pieces) or pieces[end].kind not in wanted:
@@ -303,7 +303,7 @@ def _taken_back(pieces: Sequence[Piece], at: int) -> int | None:
         if wanted == ("word",) and pieces[end].low not in _POSITIONS:
             continue
         if (
-            words == ("no",)
+            cue == ("no",)
             and here.kind != "number"
             and pieces[end].kind not in ("number", "amount", "thread", "word")
         ):

@@ -48,6 +48,7 @@ _BARE = {
 _NOT = frozenset(
     "isnt arent wasnt werent dont doesnt didnt cant couldnt wouldnt shouldnt hasnt havent hadnt wont mustnt neednt aint".split()
 )
+_RUN_TOGETHER = _BARE.keys() | _NOT
 _SHELL_NEXT = frozenset("go do be run last see need want have never not still".split())
 _WHOLE = frozenset({"let's", "o'clock", "ma'am"})
 _ABBREVIATIONS = frozenset({"mr.", "dr.", "st.", "no.", "approx.", "max.", "min."})
@@ -75,6 +76,11 @@ class Token:
     @property
     def is_number(self) -> bool:
         return self.value is not None
+
+
+def is_plain_word(word: str) -> bool:
+    """Tell whether a word stands as it is once a text is split: lower-case letters only, no word of a region."""
+    return word.isascii() and word.isalpha() and word.islower() and word not in _DIALECT and word not in _RUN_TOGETHER
 
 
 def split_words(text: str) -> list[Token]:
