@@ -17,6 +17,12 @@ from notebook.entries import Entry
 Change = tuple[tuple[int, int], tuple[int, int], str]
 """[start, end] in the tidied text, [start, end] in the text, and why the two differ."""
 
+Unsettled = tuple[int, int, str]
+"""[start, end] in the text, and what else the ear took those words for: a negation, a number or a count."""
+
+AT_THE_BENCH = "heard at the bench"
+"""Where the start of a recording came from, when it is of one remark and was heard as it was said."""
+
 HowLinked = Literal["cue", "time", "card", "hand"]
 
 
@@ -46,6 +52,7 @@ class Transcript:
     model_sha256: str
     doubt: str | None = None
     """Why these words may not have been said at all (noise, very low probability)."""
+    unsettled: tuple[Unsettled, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +126,18 @@ class Remark:
     words: tuple[Word, ...] = ()
     entries: tuple[Entry, ...] = ()
     doubt: str | None = None
+    unsettled: tuple[Unsettled, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outage:
+    """A while in a sitting in which nothing could be heard, or sound could not be kept."""
+
+    id: str
+    sitting_id: str
+    began: datetime
+    ended: datetime
+    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -202,5 +221,6 @@ class Log:
     photos: tuple[Photo, ...] = ()
     links: tuple[Link, ...] = ()
     mends: tuple[Mend, ...] = ()
+    outages: tuple[Outage, ...] = ()
     folder: Path | None = field(default=None, compare=False)
     """Folder of the job in the shop, for opening sound and pictures; None when not stored."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
+from notebook.archive.bench_schema import BENCH_SCHEMA
 from notebook.archive.first_schema import FIRST_SCHEMA
 
 MIGRATIONS = Migrations("teardown-notebook")
@@ -17,5 +18,13 @@ MIGRATIONS = Migrations("teardown-notebook")
 def m001_first_archive(db: Database) -> None:
     """Machines, jobs, sittings, remarks, words, photos, entries by kind, parts, fittings, links, mends, decisions, places."""
     for statement in FIRST_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m002_bench(db: Database) -> None:
+    """Listening at the bench: while nothing could be heard, and words that the ear left unsettled."""
+    for statement in BENCH_SCHEMA.split(";;"):
         if statement.strip():
             db.execute(statement)

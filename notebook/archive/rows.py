@@ -29,7 +29,7 @@ from notebook.entries import (
     Tool,
     entry_from_json,
 )  # fmt: skip
-from notebook.nouns import Job, Link, Machine, Mend, Photo, Recording, Remark, Sitting, Word
+from notebook.nouns import Job, Link, Machine, Mend, Outage, Photo, Recording, Remark, Sitting, Unsettled, Word
 from notebook.tables.units import to_si
 
 Row = dict[str, Any]
@@ -81,13 +81,16 @@ def recording_of(row: Mapping[str, Any]) -> Recording:
     )  # fmt: skip
 
 
-def remark_of(row: Mapping[str, Any], words: tuple[Word, ...], entries: tuple[Entry, ...]) -> Remark:
-    """Make a remark of its row, its words and its entries."""
+def remark_of(
+    row: Mapping[str, Any], words: tuple[Word, ...], entries: tuple[Entry, ...], unsettled: tuple[Unsettled, ...] = ()
+) -> Remark:
+    """Make a remark of its row, its words, its entries and what the ear left unsettled."""
     changes = tuple((tuple(a), tuple(b), why) for a, b, why in json.loads(row["changes"]))
     return Remark(
         id=row["id"], sitting_id=row["sitting_id"], order=row["ord"], at=time_of(row["at"]), seconds=row["seconds"], person=row["person"],
         recording_sha256=row["recording_sha256"], first_sample=row["first_sample"], sample_count=row["sample_count"], heard=row["heard"],
         text=row["text"], tidied=row["tidied"], changes=changes, words=words, entries=entries, doubt=row["doubt"],
+        unsettled=unsettled,
     )  # fmt: skip
 
 
@@ -100,6 +103,14 @@ def remark_row(remark: Remark, job_id: str, source_key: str, sound_path: str | N
         "text": remark.text, "tidied": remark.tidied, "changes": json.dumps(remark.changes, ensure_ascii=False),
         "doubt": remark.doubt,
     }  # fmt: skip
+
+
+def outage_of(row: Mapping[str, Any]) -> Outage:
+    """Make an outage of its row."""
+    began, ended = time_of(row["began"]), time_of(row["ended"])
+    assert began is not None
+    assert ended is not None
+    return Outage(id=row["id"], sitting_id=row["sitting_id"], began=began, ended=ended, why=row["why"])
 
 
 def photo_of(row: Mapping[str, Any]) -> Photo:

@@ -20,7 +20,22 @@ from sqlite_utils import Database
 
 from notebook.archive import rows
 from notebook.archive.database import archive_errors, open_database, writing
-from notebook.nouns import Job, Link, Log, Machine, Mend, Part, Photo, Recording, Remark, Sitting, Transcript, Word
+from notebook.nouns import (
+    Job,
+    Link,
+    Log,
+    Machine,
+    Mend,
+    Outage,
+    Part,
+    Photo,
+    Recording,
+    Remark,
+    Sitting,
+    Transcript,
+    Unsettled,
+    Word,
+)
 
 
 class Archive:
@@ -132,6 +147,32 @@ class Archive:
             [sample_count, job_id, sha256],
         )
 
+    def add_outage(self, job_id: str, outage: Outage) -> None:
+        """Store a while in which nothing could be heard."""
+        with self.all_or_nothing():
+            self._insert(
+                "outage",
+                {
+                    "id": outage.id, "job_id": job_id, "sitting_id": outage.sitting_id, "began": rows.time_text(outage.began),
+                    "ended": rows.time_text(outage.ended), "why": outage.why,
+                },
+            )  # fmt: skip
+
+    def last_person(self, job_id: str | None = None) -> str | None:
+        """Give who spoke in the latest sitting that says so, of one job or of any."""
+        sql = "SELECT person FROM sitting WHERE person IS NOT NULL AND (? IS NULL OR job_id = ?) ORDER BY started DESC LIMIT 1"
+        row = self._first(sql, [job_id, job_id])
+        return row["person"] if row else None
+
+    def sync_every_write(self) -> None:
+        """Let no write count as done before it is on the disk, whatever the power does: for the bench."""
+        self.db.execute("PRAGMA synchronous = FULL")
+
+    def change_count(self) -> int:
+        """Give a number that changes when another connection has written."""
+        row = self._first("PRAGMA data_version", [])
+        return int(row["data_version"]) if row else 0
+
     # --- remarks -----------------------------------------------------------------------------------------
 
     def has_remark(self, job_id: str, source_key: str) -> bool:
@@ -180,6 +221,8 @@ class Archive:
                     },
                 )  # fmt: skip
             self._insert_words(remark)
+            for start, end, what in remark.unsettled:
+                self._insert("unsettled", {"remark_id": remark.id, "text_start": start, "text_end": end, "what": what})
             self._insert_entries(job_id, remark, {})
         return True
 
@@ -314,8 +357,16 @@ class Archive:
             words.setdefault(row["remark_id"], []).append(
                 Word(text=row["text"], start_s=row["start_s"], end_s=row["end_s"], probability=row["probability"])
             )
+        unsettled: dict[str, list[Unsettled]] = {}
+        for row in self.db.query(
+            "SELECT unsettled.* FROM unsettled JOIN remark ON remark.id = unsettled.remark_id WHERE job_id = ? ORDER BY text_start",
+            of_job,
+        ):
+            unsettled.setdefault(row["remark_id"], []).append((row["text_start"], row["text_end"], row["what"]))
         remarks = [
-            rows.remark_of(r, tuple(words.get(r["id"], ())), tuple(entries.get(r["id"], ())))
+            rows.remark_of(
+                r, tuple(words.get(r["id"], ())), tuple(entries.get(r["id"], ())), tuple(unsettled.get(r["id"], ()))
+            )
             for r in self.db.query("SELECT * FROM remark WHERE job_id = ? ORDER BY ord", of_job)
         ]
         links = [
@@ -337,6 +388,7 @@ class Archive:
             photos=tuple(rows.photo_of(r) for r in self.db.query("SELECT * FROM photo WHERE job_id = ? ORDER BY taken IS NULL, taken, name", of_job)),
             links=tuple(links),
             mends=tuple(rows.mend_of(r) for r in self.db.query("SELECT * FROM mend WHERE job_id = ? ORDER BY made, id", of_job)),
+            outages=tuple(rows.outage_of(r) for r in self.db.query("SELECT * FROM outage WHERE job_id = ? ORDER BY began", of_job)),
             folder=self.shop / "jobs" / job.id,
         )  # fmt: skip
 

@@ -15,6 +15,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -164,7 +165,7 @@ class Listener(threading.Thread):
         self._asleep = False
         self.by_key = by_key
         """One key starts and stops a remark, instead of the voice filter."""
-        self._key_on: int | None = None
+        self._pressed = False
         self._keepers: list[RawKeeper] = []
         self._is_full = False
         self._dead_since_s: float | None = None
@@ -189,9 +190,9 @@ class Listener(threading.Thread):
         """Keep no sound while asleep; remarks are told all the same, for the phrase that wakes."""
         self._asked.put(lambda: setattr(self, "_asleep", asleep))
 
-    def note_done(self, first_sample: int) -> None:
+    def note_done(self, listening: str, first_sample: int) -> None:
         """Note that a remark is stored."""
-        self._asked.put(lambda: [keeper.note_done(first_sample) for keeper in self._keepers] and None)
+        self._asked.put(lambda: self._done(listening, first_sample))
 
     def erase(self, listening: str, first_sample: int, samples: int) -> None:
         """Erase a stretch that was no remark."""
@@ -205,7 +206,7 @@ class Listener(threading.Thread):
         """Let a key start and stop remarks, or the voice."""
 
         def change() -> None:
-            self.by_key, self._key_on = by_key, None
+            self.by_key, self._pressed = by_key, False
 
         self._asked.put(change)
 
@@ -295,9 +296,7 @@ class Listener(threading.Thread):
             end = None
             if self._stop_asked.is_set():
                 end = "stop"
-            elif self._shut > 0:
-                end = "shut"
-            elif listening.asleep != self._asleep or listening.is_over:
+            elif self._shut > 0 or listening.asleep != self._asleep or listening.is_over:
                 end = "shut"
             elif time.monotonic() - last_s > LOST_AFTER_S:
                 end = "lost"
@@ -351,13 +350,18 @@ class Listener(threading.Thread):
         if by < 0:
             self._shut_until_s = time.monotonic() + after_s
 
+    def _done(self, listening: str, first_sample: int) -> None:
+        for keeper in self._keepers:
+            if keeper.listening == listening:
+                keeper.note_done(first_sample)
+
     def _erase(self, listening: str, first_sample: int, samples: int) -> None:
         for keeper in self._keepers:
             if keeper.listening == listening:
                 keeper.erase(first_sample, samples)
 
     def _press(self) -> None:
-        self._key_on = -1 if self._key_on is None else -2
+        self._pressed = self.by_key
 
 
 class _Listening:
@@ -368,12 +372,13 @@ class _Listening:
         self.id = uuid.uuid4().hex[:12]
         self.asleep = owner._asleep
         self.is_over = False
+        self._anchor = owner._now() - timedelta(seconds=len(first) / RATE_HZ)
         self._voice = VoiceFilter(before_s=owner._before_s, silence_s=owner._silence_s)
         self._kept = KeptSound()
         self._heard = 0
-        self._anchor = owner._now() - timedelta(seconds=len(first) / RATE_HZ)
-        self._anchor_s = time.monotonic() - len(first) / RATE_HZ
         self._told_pause: Stretch | None = None
+        self._key_from: int | None = None
+        """First sample of the remark that a key began."""
         self.keeper: RawKeeper | None = None
         if not self.asleep:
             place = RawPlace(
@@ -407,11 +412,10 @@ class _Listening:
 
     def finish(self) -> None:
         """End what is being said, and close the files."""
-        if self._owner.by_key:
-            if self._owner._key_on is not None and self._owner._key_on >= 0:
-                self._owner._key_on = -2
-                self._take_by_key()
-        else:
+        if self._key_from is not None:
+            self._end(Stretch(first_sample=self._key_from, samples=self._heard - self._key_from))
+            self._key_from = None
+        elif not self._owner.by_key:
             for stretch in self._voice.finish():
                 self._end(stretch)
         self._owner.voice_on = False
@@ -440,36 +444,28 @@ class _Listening:
             self.keeper.note_ended(stretch.first_sample, stretch.samples)
         self._owner._tell(RemarkEnded(**self._told(stretch)))
 
-    def _told(self, stretch: Stretch) -> dict[str, object]:
+    def _told(self, stretch: Stretch) -> dict[str, Any]:
+        last_voice = self._heard if self._owner.by_key else self._voice.last_voice
         return {
-            "listening": self.id, "stretch": stretch, "samples": self._kept.take(Stretch(first_sample=stretch.first_sample, samples=stretch.samples)),
+            "listening": self.id, "stretch": stretch, "samples": self._kept.take(stretch),
             "at": self._anchor + timedelta(seconds=stretch.first_sample / RATE_HZ), "sitting_id": self._owner._sitting_id,
-            "person": self._owner.person, "voice_ended_s": self._anchor_s + self._voice.last_voice / RATE_HZ, "is_kept": self.keeper is not None,
+            "person": self._owner.person, "voice_ended_s": time.monotonic() - (self._heard - last_voice) / RATE_HZ, "is_kept": self.keeper is not None,
         }  # fmt: skip
 
     def _take_by_key(self) -> None:
         owner = self._owner
-        if owner._key_on == -1:
-            owner._key_on = max(self._kept.first, self._heard - round(owner._before_s * RATE_HZ))
+        pressed, owner._pressed = owner._pressed, False
+        start = self._key_from
+        if start is None and pressed:
+            self._key_from = max(self._kept.first, self._heard - round(owner._before_s * RATE_HZ))
             owner._tell(VoiceBegan())
-        started = owner._key_on
-        if started is not None and owner._key_on == -2:
-            started = self._key_started
-        if started is not None and started >= 0:
-            self._key_started = started
-            is_long = self._heard - started >= LONGEST_S * RATE_HZ
-            if owner._key_on == -2 or is_long:
-                self._end(Stretch(first_sample=started, samples=self._heard - started, cut=is_long))
-                owner._key_on = self._heard if is_long and owner._key_on != -2 else None
-                self._key_started = self._heard if is_long else -1
-        elif owner._key_on == -2:
-            owner._key_on = None
-        owner.voice_on = owner._key_on is not None
-        if owner._key_on is None:
+        elif start is not None and (pressed or self._heard - start >= LONGEST_S * RATE_HZ):
+            self._end(Stretch(first_sample=start, samples=self._heard - start, cut=not pressed))
+            self._key_from = None if pressed else self._heard
+        owner.voice_on = self._key_from is not None
+        if self._key_from is None:
             self._kept.let_go(self._heard - round(owner._before_s * RATE_HZ))
             self._roll()
-
-    _key_started: int = -1
 
     def _roll(self) -> None:
         if self.keeper is not None and self.keeper.file_samples > ROLL_AFTER_S * RATE_HZ:

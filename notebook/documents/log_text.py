@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from zoneinfo import ZoneInfo
 
 from notebook.documents.words import entry_words, is_defect, part_name
 from notebook.entries import Caution, Correction, Entry, Mileage, PhotoCue, Storage, Tip, Tool
 from notebook.errors import one_line
-from notebook.nouns import Log, Part, Photo, Remark
+from notebook.nouns import AT_THE_BENCH, Log, Outage, Part, Photo, Remark
 
 _LOOSE_KINDS = (Caution, Tip, Tool, Storage, PhotoCue, Correction)
 
@@ -156,10 +157,21 @@ def _listed(log: Log) -> list[_Section]:
             _Section("Which part is not plain", unnamed),
             _Section("Struck out", struck),
             _Section("To look at", doubts + words + conflicts),
+            _Section(
+                "While nothing could be heard", tuple(_Line(_outage_words(o, log), None, None) for o in log.outages)
+            ),
             _Section("Photos without a remark", tuple(_Line(one_line(p.name), None, None) for p in loose)),
         ]
     )
     return sections
+
+
+def _outage_words(outage: Outage, log: Log) -> str:
+    sitting = next((s for s in log.sittings if s.id == outage.sitting_id), None)
+    zone = ZoneInfo(sitting.zone if sitting else "UTC")
+    return (
+        f"{outage.began.astimezone(zone):%Y-%m-%d %H:%M:%S} to {outage.ended.astimezone(zone):%H:%M:%S}: {outage.why}"
+    )
 
 
 def _terminal_line(line: _Line, log: Log, indent: str, with_ids: bool) -> str:
@@ -183,12 +195,19 @@ def _marked(line: _Line) -> str:
 
 
 def _when(remark: Remark | None, log: Log) -> str:
-    """Give where in the sound it was said, as minutes and seconds of its recording, else its number."""
+    """Give where in the sound it was said, as minutes and seconds of its recording, else its number.
+
+    What was heard at the bench has a recording of its own for each remark: there it is the time of day.
+    """
     if remark is None:
         return ""
     if remark.first_sample is None:
         return f"remark {remark.order}"
-    rate = next((r.rate_hz for r in log.recordings if r.sha256 == remark.recording_sha256), 16000)
+    recording = next((r for r in log.recordings if r.sha256 == remark.recording_sha256), None)
+    if recording is not None and recording.started_how == AT_THE_BENCH and remark.at is not None:
+        sitting = next((s for s in log.sittings if s.id == remark.sitting_id), None)
+        return f"{remark.at.astimezone(ZoneInfo(sitting.zone if sitting else 'UTC')):%H:%M:%S}"
+    rate = recording.rate_hz if recording is not None else 16000
     seconds = remark.first_sample / rate
     hours, rest = divmod(int(seconds), 3600)
     return f"{rest // 60}:{rest % 60:02}" if not hours else f"{hours}:{rest // 60:02}:{rest % 60:02}"

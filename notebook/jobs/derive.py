@@ -7,26 +7,67 @@ are never touched.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from notebook.archive.store import Archive
 from notebook.entries import Entry
 from notebook.log.mends import apply_mends
 from notebook.log.parts import gather_parts
-from notebook.log.seconds import weigh_words
+from notebook.log.seconds import doubt_unsettled, weigh_words
 from notebook.log.strike import strike_corrected
 from notebook.nouns import Job, Log, Mend, Remark
 from notebook.reading.matching import matcher_with
 from notebook.reading.names import table_name
-from notebook.reading.reader import Reader, reader_version
+from notebook.reading.reader import Reader, Reading, reader_version
 from notebook.shop import Shop
 
 _SPACE = uuid.UUID("3a1b8d42-93f5-4c3f-9c53-4d1a1c0f6e11")
 
 
-def reread_job(archive: Archive, job: Job, *, shop: Shop) -> Log:
+class KnownReadings:
+    """Reads remarks in order and remembers; what has not changed since is not read again.
+
+    A reader knows what was said before, so that from the first remark that differs all is read anew.
+    """
+
+    def __init__(self, make: Callable[[], Reader]) -> None:
+        self._make = make
+        self._reader = make()
+        self._made: list[tuple[str, str, Reading]] = []
+        self._at = 0
+
+    def begin(self) -> None:
+        """Begin with the first remark again."""
+        self._at = 0
+
+    def go_to_end(self) -> None:
+        """Go on after the last remark read."""
+        self._at = len(self._made)
+
+    def read(self, text: str, *, line: str) -> Reading:
+        """Read the next remark."""
+        at, self._at = self._at, self._at + 1
+        if at < len(self._made):
+            if self._made[at][:2] == (line, text):
+                return self._made[at][2]
+            del self._made[at:]
+            self._reader = self._make()
+            for earlier, said, _ in self._made:
+                self._reader.read(said, line=earlier)
+        reading = self._reader.read(text, line=line)
+        self._made.append((line, text, reading))
+        return reading
+
+
+Runs = dict[tuple[str, int], KnownReadings]
+"""Of each sitting, and how often its remarks were broken into by those of another."""
+
+
+def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = None) -> Log:
     """Read every remark of a job again, lay the mends over it, gather parts and link photos; give the new log.
+
+    `known` holds readings of a run of this before; what has not changed since is taken from there.
 
     Nobody else writes meanwhile, so that a remark stored by another program keeps its entries.
     """
@@ -35,7 +76,7 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop) -> Log:
     with archive.all_or_nothing():
         log = archive.load_log(job)
         remarks = _in_order(log.remarks)
-        remarks = _read(remarks, log, shop)
+        remarks = _read(remarks, log, shop, {} if known is None else known)
         remarks, mends = _mend(remarks, log.mends)
         remarks = strike_corrected(remarks)
         links, _, _ = link_photos(log.photos, remarks)
@@ -43,6 +84,13 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop) -> Log:
         archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version(shop.words))
         archive.replace_links(job.id, links)
         return archive.load_log(job)
+
+
+def readings_of(known: Runs, sitting_id: str, run: int, job: Job, shop: Shop) -> KnownReadings:
+    """Give the readings of a run of a sitting, begun where there are none."""
+    if (sitting_id, run) not in known:
+        known[sitting_id, run] = KnownReadings(lambda: reader_for(shop, job.machine.kind))
+    return known[sitting_id, run]
 
 
 def reader_for(shop: Shop, machine: str | None) -> Reader:
@@ -58,17 +106,25 @@ def _in_order(remarks: Sequence[Remark]) -> list[Remark]:
     return [replace(r, order=n) for n, r in enumerate(listed, 1)]
 
 
-def _read(remarks: Sequence[Remark], log: Log, shop: Shop) -> list[Remark]:
+def _read(remarks: Sequence[Remark], log: Log, shop: Shop, known: Runs) -> list[Remark]:
     out: list[Remark] = []
     texts = {m.remark_id: m.new for m in log.mends if m.action == "text" and m.new is not None}
     reader, sitting = None, None
+    begun: dict[str, int] = {}
     for remark in remarks:
         if reader is None or remark.sitting_id != sitting:
-            reader, sitting = reader_for(shop, log.job.machine.kind), remark.sitting_id
+            sitting = remark.sitting_id
+            begun[sitting] = begun.get(sitting, 0) + 1
+            reader = readings_of(known, sitting, begun[sitting], log.job, shop)
+            reader.begin()
         text = texts.get(remark.id, remark.text)
         reading = reader.read(text, line=remark.id)
         heard = () if text != remark.text else remark.words
-        entries = name_entries(remark.id, weigh_words(reading.entries, text, reading.changes, heard), reading.tidied)
+        unsettled = () if text != remark.text else remark.unsettled
+        weighed = doubt_unsettled(
+            weigh_words(reading.entries, text, reading.changes, heard), text, reading.changes, unsettled
+        )
+        entries = name_entries(remark.id, weighed, reading.tidied)
         out.append(replace(remark, text=text, tidied=reading.tidied, changes=reading.changes, entries=entries))
     return out
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from notebook.entries import Entry
-from notebook.nouns import Change, Remark, Word
+from notebook.nouns import Change, Remark, Unsettled, Word
 
 
 def place_in_text(remark: Remark, at: int) -> int:
@@ -36,6 +36,19 @@ def weigh_words(entries: Sequence[Entry], text: str, changes: Sequence[Change], 
         for entry in entries
         for known in [[w.probability for w in _words_of(entry, text, changes, words)]]
     ]
+
+
+def doubt_unsettled(
+    entries: Sequence[Entry], text: str, changes: Sequence[Change], unsettled: Sequence[Unsettled]
+) -> list[Entry]:
+    """Put a doubt on each entry that rests on words which the ear left unsettled; an older doubt stands."""
+    out = []
+    for entry in entries:
+        first, last = entry.span
+        start, end = _place(text, changes, first), _place(text, changes, max(first, last - 1)) + 1
+        other = next((what for from_, to, what in unsettled if from_ < end and to > start), None)
+        out.append(replace(entry, doubt=other) if other is not None and entry.doubt is None else entry)
+    return out
 
 
 def _words_of(entry: Entry, text: str, changes: Sequence[Change], words: Sequence[Word]) -> Iterator[Word]:

@@ -80,15 +80,25 @@ def _chunk_at(sheet: Sheet, at: int, before: Sequence[Chunk]) -> Chunk:
     if piece.kind == "sign":
         return Chunk("sign", at, at + 1, piece.low)
     condition = None if is_likeness(sheet, at) else condition_at(sheet, at, before)
-    if condition is not None and not is_subject(sheet, condition):
-        return condition
     cue = _cue_at(sheet, at)
+    if condition is not None and not is_subject(sheet, condition) and not _denies_next(sheet, condition, cue):
+        return condition
     if cue is not None:
         return cue
     part = part_at(sheet, at)
     if part is not None:
         return part
     return _plain(sheet, at)
+
+
+def _denies_next(sheet: Sheet, condition: Chunk, cue: Chunk | None) -> bool:
+    """ "Free of corrosion", "clear of any cracks": words of freedom before a fault deny it, and are no condition."""
+    if cue is None or cue.cue != "negation.before" or cue.end <= condition.end:
+        return False
+    at = cue.end
+    while sheet.tag(at) in "DJR" and not sheet.match(at, "condition"):
+        at += 1
+    return sheet.match(at, "condition") is not None
 
 
 def _plain(sheet: Sheet, at: int) -> Chunk:

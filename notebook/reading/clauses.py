@@ -65,11 +65,15 @@ def _split(chunks: Sequence[Chunk]) -> list[Clause]:
     return clauses
 
 
+_NOT_THAT = ("not that ", "isn't that ", "wasn't that ")
+""" "It's not that the gib's worn": what follows is denied, and is no statement of its own."""
+
+
 def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -> bool:
     chunk = chunks[at]
     if chunk.kind == "conjunction":
         return chunk.low in _ALWAYS or _is_clause(chunks, at + 1)
-    if not current:
+    if not current or current[-1].low.startswith(_NOT_THAT):
         return False
     if chunk.kind == "subordinator":
         return chunk.low not in ("that",) or _has_predicate(current)

@@ -222,7 +222,22 @@ def settle_findings(entries: Sequence[Entry], clauses: Sequence[Clause], state: 
         if isinstance(entry, Finding):
             entry = _all_but(_named_later(entry, state), clauses, state)
         out.append(entry)
-    return [e for n, e in enumerate(out) if not any(_says_again(e, later) for later in out[n + 1 :])]
+    return [
+        e for n, e in enumerate(out) if not any(_says_again(e, later) or _takes_out(e, later) for later in out[n + 1 :])
+    ]
+
+
+def _takes_out(carried: Entry, later: Entry) -> bool:
+    """ "Same story on the motor side, except that one isn't chipped": what is denied after was not the same."""
+    return (
+        isinstance(carried, Finding)
+        and isinstance(later, Finding)
+        and carried.rule == "finding.carried"
+        and later.presence == "absent"
+        and later.condition == carried.condition
+        and later.count is None
+        and later.position is None
+    )
 
 
 def _says_again(first: Entry, later: Entry) -> bool:

@@ -33,6 +33,7 @@ from notebook.reading.sayings import (
     read_photo_cues,
     set_speech_moods,
 )
+from notebook.reading.searched import find_none
 from notebook.reading.state import JobMemory, State
 from notebook.reading.storage import read_storage
 from notebook.reading.tags import tag_pieces
@@ -141,6 +142,7 @@ def _read_clauses(clauses: list[Clause], state: State) -> list[Entry]:
         facts = _facts(clause, state)
         entries.extend(facts)
         look(clause, at, subject, state)
+        entries.extend(find_none(clause, kept[-1] if kept else None, state, state.focus.bearer))
         for finding in facts:
             if isinstance(finding, Finding):
                 state.focus.count_off(Bearer(component=finding.component, count=finding.count, of=finding.of))

@@ -302,11 +302,7 @@ def _taken_back(pieces: Sequence[Piece], at: int) -> int | None:
             continue
         if wanted == ("word",) and pieces[end].low not in _POSITIONS:
             continue
-        if (
-            cue == ("no",)
-            and here.kind != "number"
-            and pieces[end].kind not in ("number", "amount", "thread", "word")
-        ):
+        if cue == ("no",) and here.kind != "number" and pieces[end].kind not in ("number", "amount", "thread", "word"):
             continue
         if pieces[end].kind == "number" and here.kind == "number" and pieces[end].low == here.low:
             continue

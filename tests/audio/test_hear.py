@@ -128,14 +128,14 @@ def test_what_is_not_sound_is_told(tmp_path: Path) -> None:
 
 def test_no_more_than_the_last_remark_is_held(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     most = 0
-    real = hear._Kept.add
+    real = hear.KeptSound.add
 
-    def add(kept: hear._Kept, block: NDArray[np.int16]) -> None:
+    def add(kept: hear.KeptSound, block: NDArray[np.int16]) -> None:
         nonlocal most
         real(kept, block)
         most = max(most, sum(map(len, kept._blocks)))
 
-    monkeypatch.setattr(hear._Kept, "add", add)
+    monkeypatch.setattr(hear.KeptSound, "add", add)
     silence = make_noise(30.0, level=0.001)
     sound = np.concatenate([silence, read_demo()[: 10 * RATE_HZ], silence])
     remarks, _ = hear_all(write_wav(tmp_path / "a.wav", sound), CountingEar())
