@@ -96,6 +96,8 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
     if chunk.kind == "part":
         if len(current) == 1 and current[0].kind == "aux" and at <= 1:
             return False
+        if previous.low in _LACKING:
+            return False
         if _is_counted_anew(chunk, previous) or _is_topic(chunks, at):
             return True
         if previous.low in _CAUSING and not _is_be(chunks, at + 1):
@@ -140,6 +142,8 @@ def _is_counted_anew(chunk: Chunk, previous: Chunk) -> bool:
 def _is_all_but(chunks: Sequence[Chunk], at: int) -> bool:
     return at > 0 and chunks[at - 1].pronoun in ("all", "each", "both")
 
+
+_LACKING = frozenset({"missing", "lost", "lost all", "short of", "minus"})
 
 _CAUSING = frozenset(
     "have having had get getting got gets has want wants need needs see feel find found leave left".split()

@@ -35,6 +35,8 @@ def closed(low: str, pieces: Sequence[Piece], at: int, previous: str, before: st
     if low in ("so", "then", "yet"):
         return "C"
     if low in ("that", "this", "these", "those"):
+        if low == "that" and _says_how_much(pieces, at, lexicon):
+            return "R"
         if low == "that" and previous in "NOV" and before not in ("and", "but") and is_noun_next and previous != "V":
             return "U"
         return "D" if is_noun_next and not is_verb_next(pieces, at + 1, lexicon) else "O"
@@ -80,6 +82,17 @@ def closed(low: str, pieces: Sequence[Piece], at: int, previous: str, before: st
     if low == "like":
         return "I"
     return "I" if "preposition" in lexicon.word_classes(low) else "R"
+
+
+def _says_how_much(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
+    """ "They're that worn", "it's that mucky I can't read it": how much, not which."""
+    if at < 2 or at + 1 >= len(pieces) or pieces[at - 1].low not in _IS or pieces[at + 1].kind != "word":
+        return False
+    said_of = lexicon.conditions.get((pieces[at + 1].low,), ())
+    return any(c.form == "adjective" for c in said_of) and not starts_noun(pieces, at + 2, lexicon)
+
+
+_IS = frozenset("is are was were 's 're isn't aren't wasn't weren't gone got not be been being".split())
 
 
 def _quantifier(low: str, pieces: Sequence[Piece], at: int, previous: str, is_noun_next: bool) -> str:

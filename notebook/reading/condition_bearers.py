@@ -49,6 +49,8 @@ def bearer_of(
         position = _place_text(chunks, after[0]) if _is_place(after[1], chunks, after[0]) else None
         if position is None and after[1].pronoun == "place":
             position = after[1].position
+    if (lacked := _lacked(chunks, at, state)) is not None:
+        return lacked, position
     if _is_of_whole(chunks, subject_at, chunk, state) and state.focus.whole is not None:
         return replace(state.focus.whole), position
     if (hurt := _hurt(chunks, at, state)) is not None:
@@ -56,6 +58,16 @@ def bearer_of(
     if subject is not None and subject_at > at:
         subject = replace(state.focus.bearer) if state.focus.bearer else None
     return subject, position
+
+
+def _lacked(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:
+    """ "Back gear's missing two teeth", "it had lost a circlip": what is missing is named after the word."""
+    if chunks[at].low not in ("missing", "lost") or at == 0 or at + 1 >= len(chunks):
+        return None
+    part = chunks[at + 1]
+    if not part.is_part or not part.name or part.is_unspecific or (part.count is None and part.determiner is None):
+        return None
+    return resolve(part, state.focus, state.lexicon)
 
 
 _OF_THE_WHOLE = frozenset({"worn out", "sound", "stretched", "out of true"})

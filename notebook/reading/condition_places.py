@@ -78,12 +78,28 @@ def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Conditio
         ) or previous in ("dead", "perfectly", "nice")
     if low in ("blow", "blown", "blows") and following == "me":
         return False
+    if low == "had it" and following in (
+        "off",
+        "out",
+        "in",
+        "apart",
+        "open",
+        "up",
+        "down",
+        "on",
+        "to",
+        "from",
+        "running",
+    ):
+        return False
     if low == "bad" and previous == "as":
         return False
     if low == "wiped" and _last_word(before) not in ("shell", "bearing", "bush", "liner", "metal", "journal", "main"):
         return False
     if previous == "something" or (low == "well" and previous == "as"):
         return False
+    if low == "lost" and sheet.match(end + 1, "component"):
+        return True
     if low == "lost" and following in ("its", "their", "a", "the", "some", "his", "her", "all", "most", "one", "two"):
         return False
     if low in ("spun", "spinning", "turned") and _last_word(before) not in _SPINS:

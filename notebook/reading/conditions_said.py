@@ -164,8 +164,13 @@ def _choose_form(
             return None
         if tag in "NB" and "noun" in forms:
             return forms["noun"]
-        return forms["verb"] if tag != "B" or previous not in "I" else None
+        return forms["verb"] if tag != "B" or _follows_do(before) else None
     return None
+
+
+def _follows_do(before: Sequence[Chunk]) -> bool:
+    """ "It doesn't leak" says what it does; "stick the base on" is an order."""
+    return bool(before) and (before[-1].kind in ("aux", "cue", "adverb") or before[-1].is_part)
 
 
 def _adjective_or_none(
@@ -178,7 +183,7 @@ def _part_follows_tightly(sheet: Sheet, at: int) -> bool:
     return sheet.tag(at) == "N" and not is_clause_after(sheet, at)
 
 
-_AFTER_BE = frozenset({"done", "spent", "finished", "wet", "blue", "done for", "well"})
+_AFTER_BE = frozenset({"right enough", "done", "spent", "finished", "wet", "blue", "done for", "well"})
 
 _BE_FORMS = frozenset("is are was were 's 're be been being look looks looked isn't aren't gone going".split())
 

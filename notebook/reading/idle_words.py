@@ -31,6 +31,12 @@ def _is_said_of_deed(before: Sequence[Chunk]) -> bool:
     return False
 
 
+_KNOWN_ALREADY = frozenset({"the", "that", "this", "those", "these", "them", "their", "its"})
+_PLACING = frozenset(
+    "in into on onto at by past through over from near behind beside under between along across to".split()
+)
+""" "Stuck in the grooves", "soldered at the crack": a place that is known already."""
+
 _LOOKING = frozenset(
     (
         "check checked checking look looked looking inspect inspected inspecting test tested testing watch watched watching feel "
@@ -80,6 +86,8 @@ def is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
     ):
         return True
     if chunk.tag == "adjective" and before is not None and before.kind == "determiner":
+        return True
+    if chunk.tag == "noun" and chunk.determiner in _KNOWN_ALREADY and before is not None and before.low in _PLACING:
         return True
     if chunk.tag == "adjective" and at + 1 < len(clause.chunks) and clause.chunks[at + 1].kind in ("amount", "number"):
         return chunk.low in ("bang on", "spot on", "dead", "down", "flat", "round", "true")

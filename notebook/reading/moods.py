@@ -131,8 +131,8 @@ def _is_elsewhere(clause: Clause, said: str) -> bool:
         return any(f" back in {when}" in f" {clause.low}" for when in _WHENS)
     if said in ("we had a", "i had a", "had one", "had a lad", "had a customer"):
         return not clause.has("look", "go", "job", "feel", "poke", "listen")
-    if said == "used to":
-        return True
+    if said in ("i 've had", "i've had", "i have had"):
+        return clause.has("one", "ones", "them", "two", "three", "plenty", "several", "loads")
     return True
 
 

@@ -133,8 +133,11 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
             and is_clause_after(sheet, i)
         ):
             break
+        elif low == "dozen" and not nouns and sheet.tag(i + 1) in "NJLDRO":
+            part.count = 6 if part.determiner == "half" or sheet.low(i - 2) == "half" else 12
+            i += 1
         elif tag == "N" or (tag == "J" and nouns and sheet.tag(i + 1) == "N") or (low in ("one", "ones") and not nouns):
-            if _condition_head(sheet, i, nouns) is not None:
+            if _condition_head(sheet, i, nouns) is not None or _begins_anew(sheet, i, part, nouns):
                 break
             nouns.append(low)
             i += 1
@@ -145,6 +148,20 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
         else:
             break
     return _finish_part(sheet, part, at, i, nouns, positions)
+
+
+_ONE_OF = frozenset("a an one another each every this that".split())
+
+
+def _begins_anew(sheet: Sheet, at: int, part: Chunk, nouns: Sequence[str]) -> bool:
+    """ "Nothing you'd feel with a nail | vanes though": after "a" a name cannot end in the plural."""
+    return (
+        bool(nouns)
+        and part.determiner in _ONE_OF
+        and singular(sheet.low(at)) != sheet.low(at)
+        and sheet.tag(at + 1) != "N"
+        and singular(sheet.low(at)) in sheet.lexicon.heads
+    )
 
 
 _WAYS = frozenset(
@@ -296,6 +313,8 @@ def _finish_part(sheet: Sheet, part: Chunk, at: int, end: int, nouns: list[str],
         and not (part.is_known and (is_component or len(nouns) > 1))
         and all(n in sheet.lexicon.unspecific for n in nouns)
     ) or (not part.is_known and singular(head) in sheet.lexicon.no_things)
+    if head == "way" and (part.adjectives or positions or part.count or part.determiner not in (None, "the", "both")):
+        part.is_unspecific = True
     if at and sheet.pieces[at - 1].kind == "amount" and singular(head) in _HEADS_OF_TOOLS and len(nouns) == 1:
         part.is_unspecific = True
     if part.is_unspecific:

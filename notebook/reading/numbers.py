@@ -38,6 +38,8 @@ def read_number(tokens: Sequence[Token], at: int) -> Number | None:
     if tokens[at].value is not None:
         return _digits(tokens, at)
     low = tokens[at].low
+    if _is_ordinal(tokens, at):
+        return None
     if low == "point" or (low in ZEROS and _low(tokens, at + 1) == "point"):
         return _decimal(tokens, at)
     if low in ALONE:
@@ -50,6 +52,20 @@ def read_number(tokens: Sequence[Token], at: int) -> Number | None:
         found = _spoken(tokens, at)
         return _in_thousands(tokens, found) if found else None
     return None
+
+
+_OF_A_SIZE = frozenset("of inch in over under thick minimum maximum min max or to and at is was clearance gap".split())
+
+
+def _is_ordinal(tokens: Sequence[Token], at: int) -> bool:
+    """ "The sixteenth tooth", "the thirty-second tooth": which one it is, not how much."""
+    low, behind = tokens[at].low, _low(tokens, at + 1)
+    if low in ALONE and tokens[at].hyphened and _low(tokens, at - 1) in TENS:
+        return True
+    if low in ALONE and low.endswith("th"):
+        named = at + 1 < len(tokens) and tokens[at + 1].is_word and behind not in _OF_A_SIZE
+        return named and _low(tokens, at - 1) in ("the", "that", "this", "every")
+    return low in TENS and behind in ORDINALS and tokens[at + 1].hyphened
 
 
 def _in_thousands(tokens: Sequence[Token], number: Number) -> Number:

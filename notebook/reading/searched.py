@@ -61,7 +61,7 @@ def _sought(clause: Clause) -> list[int]:
 def _is_none(clause: Clause) -> bool:
     if any(c.kind == "condition" and c.low != "clean" for c in clause.chunks):
         return False
-    low = clause.low.removeprefix("there was ").removeprefix("and ").removeprefix("there were ").removeprefix("but ")
+    low = clause.low.removeprefix("but ").removeprefix("there ").removeprefix("was ").removeprefix("were ")
     return len(low.split()) <= _FEW_WORDS and any(low == said or low.startswith(f"{said} ") for said in _FOUND_NONE)
 
 

@@ -18,7 +18,7 @@ from notebook.reading.lexicon import Lexicon
 from notebook.reading.matching import Match
 from notebook.reading.tag_looks import NOUN, NOUN_FORMS, heads_noun
 from notebook.reading.tidy import Piece
-from notebook.reading.verb_tags import verbish
+from notebook.reading.verb_tags import is_fault_verb, verbish
 
 
 def tag_pieces(pieces: Sequence[Piece], matches: Mapping[int, Sequence[Match]], lexicon: Lexicon) -> list[str]:
@@ -86,6 +86,8 @@ def _tag(pieces: Sequence[Piece], at: int, tags: Sequence[str], in_name: set[int
     verb = classes & {"base", "s", "ed", "ing"}
     if verb:
         return verbish(low, verb, classes, pieces, at, previous, before, after, lexicon)
+    if classes == NOUN and previous == "N" and is_fault_verb(low, lexicon):
+        return "V"
     if "position" in classes and heads_noun(pieces, at, lexicon):
         return "L"
     if classes == NOUN and any(c.form == "adjective" for c in lexicon.conditions.get((low,), ())):
@@ -122,9 +124,16 @@ def _is_first_of_hyphened(pieces: Sequence[Piece], at: int, classes: frozenset[s
         or pieces[at].low in _PLAIN_POSITIONS
     ):
         return False
+    if pieces[at + 1].low in _OFF_OUT and pieces[at].low not in _DONE_TO:
+        return True
     second = lexicon.word_classes(pieces[at + 1].low)
     return not second & {"ed", "ing", "adjective", "preposition", "pronoun", "determiner"}
 
+
+_OFF_OUT = frozenset("off out in up down over".split())
+""" "Leak-off", "cut-out", "take-up": a deed and its direction, joined, are a thing."""
+
+_DONE_TO = frozenset("burned worn broken cut knocked split set".split())
 
 _PLAIN_POSITIONS = frozenset(
     "left right inner outer top bottom front rear upper lower near far cross self half".split()

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from notebook.reading.lexicon import Lexicon
+from notebook.reading.nouns_said import singular
 from notebook.reading.tag_looks import SUBJECTS, starts_noun
 from notebook.reading.tidy import Piece
 
@@ -52,6 +53,8 @@ def verbish(
         if "base" in verb and not (lexicon.is_nouny(low) and before == "to" and after in ("the", "'s")):
             return "B"
     nouny = lexicon.is_nouny(low) or "noun" in classes
+    if "base" in verb and _is_spoken_of(pieces, at, previous, lexicon):
+        return "N"
     if "ing" in verb:
         return _ing(low, previous, before, after, pieces, at, lexicon)
     if "ed" in verb and "base" not in verb:
@@ -68,6 +71,8 @@ def verbish(
         return "E"
     if previous == "I" and nouny:
         return "N"
+    if previous == "N" and at and _does(low, after, pieces, at, lexicon):
+        return "V"
     if "s" in verb:
         return _s_form(nouny, previous, after, pieces, at, lexicon)
     if previous in "NO" and low in _SENSED and _is_judgement(after, lexicon):
@@ -75,12 +80,61 @@ def verbish(
     if previous in "NO" and low in _GAUGED and at + 1 < len(pieces) and pieces[at + 1].kind in ("amount", "number"):
         return "V"
     if previous == "N":
-        return "N" if nouny else "V"
+        return "N" if nouny or _is_name_of_more(pieces, at, lexicon) else "V"
     if "adjective" in classes or "position" in classes:
         return "J"
     if previous in "ZCHRW" or not at:
         return _opening(nouny, after, pieces, at, lexicon)
     return "N" if nouny else "V" if previous in "OX" else "B"
+
+
+_SAYS_OF = frozenset("is 's was has had isn't wasn't hasn't isnae wasnae needs wants looks feels seems".split())
+
+
+def _is_spoken_of(pieces: Sequence[Piece], at: int, previous: str, lexicon: Lexicon) -> bool:
+    """ "Click has had it", "sleeve it runs in is smooth": before its verb a bare word is a name, and no order."""
+    if at + 1 >= len(pieces) or previous not in "ZCHWDPJLQNU" and at:
+        return False
+    after = pieces[at + 1].low
+    if after in _SAYS_OF:
+        return True
+    following = pieces[at + 2].low if at + 2 < len(pieces) else ""
+    return after in ("it", "he", "she") and lexicon.word_classes(following) >= {"s"} and previous in "ZCHWD"
+
+
+def _is_name_of_more(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
+    """ "Pile table lift chain": after a noun in the singular a bare verb cannot stand, but the next word of a name can."""
+    if at + 1 >= len(pieces) or pieces[at + 1].kind != "word" or singular(pieces[at - 1].low) != pieces[at - 1].low:
+        return False
+    return pieces[at + 1].low in lexicon.heads and pieces[at - 1].low not in _PEOPLE
+
+
+_PEOPLE = frozenset("people folk youse police lads somebody everybody".split())
+
+
+def is_fault_verb(low: str, lexicon: Lexicon) -> bool:
+    """ "Weeps", "seal", "flop": a verb that says what a part is like."""
+    return any(c.form == "verb" for c in lexicon.conditions.get((low,), ()))
+
+
+_FLUIDS = frozenset(
+    "oil fuel water air gas petrol diesel coolant fluid grease steam heat stress rust wear paint hairline dust".split()
+)
+
+
+def _does(low: str, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
+    """ "Buffer leaks oil", "valves seal": a verb that agrees in number with the noun before it."""
+    before = pieces[at - 1].low
+    if not is_fault_verb(low, lexicon) or before in _FLUIDS or after in _SAYS_OF or after in ("are", "were", "have"):
+        return False
+    if (low,) in lexicon.components and (after in lexicon.heads or low in _PARTS_ONLY):
+        return False
+    is_many = singular(before) != before
+    return is_many != (singular(low) != low) and (not is_many or not _is_thing(pieces, at + 1, lexicon))
+
+
+def _is_thing(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
+    return at < len(pieces) and pieces[at].kind == "word" and pieces[at].low in lexicon.heads
 
 
 def _ing(low: str, previous: str, before: str, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
@@ -93,6 +147,8 @@ def _ing(low: str, previous: str, before: str, after: str, pieces: Sequence[Piec
 
 def _ed(previous: str, before: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
     if previous in "XS" or before in BE_HAVE:
+        return "E"
+    if previous == "Q" and at + 1 < len(pieces) and pieces[at + 1].low in ("clean", "right", "off", "out", "through"):
         return "E"
     if previous in "DPJLQ" and starts_noun(pieces, at + 1, lexicon):
         return "J"
