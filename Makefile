@@ -50,6 +50,10 @@ models: $(VENV)/.ready
 score: setup-test
 	@$(PY) tests/score_reading.py
 
+compare: setup-test
+	@$(PY) -m tests.compare_quantities
+	@$(PY) -m tests.compare_negation
+
 confidence: setup-test
 	@$(PY) -m tests.measuring_confidence --write
 

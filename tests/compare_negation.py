@@ -38,7 +38,8 @@ def negspacy_pipeline() -> Any:
     language = spacy.blank("en")
     language.add_pipe("sentencizer")
     language.add_pipe("entity_ruler")
-    language.add_pipe("negex", config={"neg_termset": termset("en").get_patterns(), "ent_types": ["FAULT"]})
+    terms = termset("en").get_patterns()  # type: ignore[no-untyped-call]
+    language.add_pipe("negex", config={"neg_termset": terms, "ent_types": ["FAULT"]})
     return language
 
 

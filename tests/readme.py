@@ -69,6 +69,20 @@ def scores() -> None:
     print(table(score(name, read_set(path)) for name, path in truth_sets()))  # noqa: T201
 
 
+def quantities() -> None:
+    """Print our quantities beside quantulum3's."""
+    from tests.compare_quantities import compare
+
+    print("\n".join([compare()[0], "", *(f"- {line}" for line in compare()[1])]))  # noqa: T201
+
+
+def negations() -> None:
+    """Print what we take for absent beside negspaCy."""
+    from tests.compare_negation import compare
+
+    print("\n".join([compare()[0], "", *(f"- {line}" for line in compare()[1])]))  # noqa: T201
+
+
 def calibration() -> None:
     """Print how true the confidence of an entry is."""
     from tests.measuring_confidence import calibration_table
