@@ -93,7 +93,7 @@ _SAYS_OF = frozenset("is 's was has had isn't wasn't hasn't isnae wasnae needs w
 
 def _is_spoken_of(pieces: Sequence[Piece], at: int, previous: str, lexicon: Lexicon) -> bool:
     """ "Click has had it", "sleeve it runs in is smooth": before its verb a bare word is a name, and no order."""
-    if at + 1 >= len(pieces) or previous not in "ZCHWDPJLQNU" and at:
+    if at + 1 >= len(pieces) or (previous not in "ZCHWDPJLQNU" and at):
         return False
     after = pieces[at + 1].low
     if after in _SAYS_OF:
