@@ -218,12 +218,11 @@ def _pointed(chunk: Chunk, focus: Focus) -> Bearer | None:
 
 
 def _is_said_of(clause: Clause, at: int) -> bool:
-    """A tool can be the subject too ("puller's bent")."""
-    return (
-        at + 2 < len(clause.chunks)
-        and clause.chunks[at + 1].kind == "aux"
-        and clause.chunks[at + 2].kind == "condition"
-    )
+    """A tool can be the subject too ("puller's bent", "the stern tube isn't leaking")."""
+    following = clause.chunks[at + 1 : at + 5]
+    if not following or not (following[0].kind == "aux" or following[0].cue == "negation.before"):
+        return False
+    return any(c.kind == "condition" and c.tag != "noun" for c in following[1:])
 
 
 _SIDES = frozenset("inlet exhaust left right inner outer front rear top bottom upper lower intake near far".split())
@@ -247,7 +246,8 @@ def subject_of(clause: Clause, focus: Focus, lexicon: Lexicon) -> tuple[Bearer |
         if chunk.is_part:
             if at and clause.chunks[at - 1].kind == "preposition":
                 continue
-            if chunk.container or (chunk.tool and not chunk.is_known and chunk.fastener is None):
+            is_tool = chunk.tool is not None and not chunk.is_known and chunk.fastener is None
+            if (chunk.container or is_tool) and not _is_said_of(clause, at):
                 continue
             bearer = resolve(chunk, focus, lexicon)
             if bearer is not None:

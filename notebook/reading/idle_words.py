@@ -31,6 +31,9 @@ def _is_said_of_deed(before: Sequence[Chunk]) -> bool:
     return False
 
 
+_MADE_IN = frozenset({"worn", "wore", "cut", "rubbed", "burnt", "burned", "sawn", "hammered", "eaten", "polished"})
+""" "A groove worn in it": how the groove was made."""
+
 _KNOWN_ALREADY = frozenset({"the", "that", "this", "those", "these", "them", "their", "its"})
 _PLACING = frozenset(
     "in into on onto at by past through over from near behind beside under between along across to".split()
@@ -84,6 +87,8 @@ def is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
         and clause.chunks[at - 2].kind == "condition"
         and clause.chunks[at - 1].low in _HOW_BAD
     ):
+        return True
+    if chunk.low in _MADE_IN and before is not None and before.kind == "condition" and before.tag == "noun":
         return True
     if chunk.tag == "adjective" and before is not None and before.kind == "determiner":
         return True

@@ -22,7 +22,7 @@ from notebook.reading.clauses import cut_clauses
 from notebook.reading.confidence import confidence_of
 from notebook.reading.deeds import read_dispositions, read_steps
 from notebook.reading.fasteners import STATES, read_fasteners
-from notebook.reading.findings import read_findings, settle_findings
+from notebook.reading.findings import read_findings
 from notebook.reading.looking import look
 from notebook.reading.marking import read_marks
 from notebook.reading.matching import Matcher, standard_matcher
@@ -34,6 +34,7 @@ from notebook.reading.sayings import (
     set_speech_moods,
 )
 from notebook.reading.searched import find_none
+from notebook.reading.settling import settle_findings
 from notebook.reading.state import JobMemory, State
 from notebook.reading.storage import read_storage
 from notebook.reading.tags import tag_pieces

@@ -1,0 +1,104 @@
+"""Settles what only a whole remark tells of its findings.
+
+In: the entries of a remark and its clauses. Out: the entries, parts named later filled in, what is said twice left out.
+
+Examples: "it's not cracked, that's just a casting mark on the flange", "all eight studs are good except number five".
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from notebook.entries import Entry, Finding
+from notebook.reading.bearers import NOTHING_BEFORE
+from notebook.reading.clause import Clause
+from notebook.reading.state import State
+
+
+def settle_findings(entries: Sequence[Entry], clauses: Sequence[Clause], state: State) -> list[Entry]:
+    """Settle what only the whole remark tells: parts named after their condition, "all but number five"."""
+    out: list[Entry] = []
+    for entry in entries:
+        if isinstance(entry, Finding):
+            entry = _all_but(_named_later(entry, state), clauses, state)
+        out.append(entry)
+    return [
+        e
+        for n, e in enumerate(out)
+        if not any(_says_again(e, later) or _takes_out(e, later) for later in out[n + 1 :])
+        and not _is_said_better(e, out)
+    ]
+
+
+def _takes_out(carried: Entry, later: Entry) -> bool:
+    """ "Same story on the motor side, except that one isn't chipped": what is denied after was not the same."""
+    return (
+        isinstance(carried, Finding)
+        and isinstance(later, Finding)
+        and carried.rule == "finding.carried"
+        and later.presence == "absent"
+        and later.condition == carried.condition
+        and later.count is None
+        and later.position is None
+    )
+
+
+_SAYS_LESS = {
+    "locked up": frozenset({"seized", "stuck", "rusted solid"}),
+    "bad": frozenset({"worn out", "broken", "cracked", "seized"}),
+    "tired": frozenset({"worn out", "weak", "worn"}),
+}
+"""What a term adds nothing to: "won't turn, it's seized solid"."""
+
+
+def _is_said_better(first: Entry, others: Sequence[Entry]) -> bool:
+    if not isinstance(first, Finding) or first.presence != "present" or first.condition not in _SAYS_LESS:
+        return False
+    return any(
+        isinstance(e, Finding)
+        and e.presence == "present"
+        and e.component == first.component
+        and e.condition in _SAYS_LESS[first.condition]
+        for e in others
+    )
+
+
+def _says_again(first: Entry, later: Entry) -> bool:
+    """ "Slightly scored ... no, quite badly scored": of the same said twice in one breath the later stands."""
+    if not (isinstance(first, Finding) and isinstance(later, Finding)):
+        return False
+    return (first.component, first.position, first.condition, first.presence, first.count) == (
+        later.component, later.position, later.condition, later.presence, later.count,
+    )  # fmt: skip
+
+
+def _named_later(finding: Finding, state: State) -> Finding:
+    """ "It's not cracked, that's just a casting mark on the flange": the part comes after."""
+    if (
+        finding.component is not None
+        or finding.doubt != NOTHING_BEFORE
+        or not state.focus.named
+        or finding.count is not None
+    ):
+        return finding
+    named = state.focus.named[0]
+    return replace(finding, component=named.component, position=finding.position or named.position, doubt=None)
+
+
+_EXCEPT = re.compile(
+    r"^(?:except|bar|apart from|but for|other than|save)(?: for)? (?:the )?(number|one|two|three|first|last|second|third|fourth|fifth|sixth|\w+ one)\b"
+)
+
+
+def _all_but(finding: Finding, clauses: Sequence[Clause], state: State) -> Finding:
+    """ "All eight studs are good except number five" are seven of eight."""
+    if finding.count is None or finding.of != finding.count:
+        return finding
+    for clause in clauses:
+        said = _EXCEPT.match(clause.low)
+        if said and clause.start >= 0 and state.span(clause.start, clause.end)[0] >= finding.span[0]:
+            less = {"two": 2, "three": 3}.get(said.group(1), 1)
+            return replace(finding, count=finding.count - less)
+    return finding
