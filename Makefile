@@ -6,13 +6,13 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip --disable-pip-version-check --quiet
 
-.PHONY: score confidence demo test setup setup-test models lint format lock docs speed speed-reading speed-speech compare clean help
+.PHONY: score milestone confidence demo test setup setup-test models lint format lock docs speed speed-reading speed-speech compare clean help
 
 help:
 	@echo "make demo    set up everything and run the invented demonstration job"
 	@echo "make test    set up everything and run the tests"
 	@echo "make lint    ruff, mypy, import-linter, documents"
-	@echo "make score   how well remarks are read, on every truth set"
+	@echo "make score   how well remarks are read, on every truth set, and at each milestone"
 	@echo "make confidence  count how often each rule is right, and print how true its confidence is"
 	@echo "make docs    write the real output of commands into README.md and DEVELOPERS.md"
 	@echo "make speed   measure the full counts"
@@ -48,7 +48,11 @@ models: $(VENV)/.ready
 	@$(PY) models/place.py
 
 score: setup-test
-	@$(PY) tests/score_reading.py
+	@$(PY) tests/score_reading.py && echo && $(PY) -m tests.milestones
+
+milestone: setup-test
+	@test -n "$(WHAT)" || { echo 'Say what was done: make milestone WHAT="slips of the ear read by sound"'; exit 1; }
+	@$(PY) -m tests.milestones --keep "$(WHAT)"
 
 compare: setup-test
 	@$(PY) -m tests.compare_quantities

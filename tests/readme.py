@@ -69,6 +69,13 @@ def scores() -> None:
     print(table(score(name, read_set(path)) for name, path in truth_sets()))  # noqa: T201
 
 
+def milestones() -> None:
+    """Print how well remarks were read at each milestone."""
+    from tests.milestones import kept, milestones_table
+
+    print(milestones_table(kept()))  # noqa: T201
+
+
 def quantities() -> None:
     """Print our quantities beside quantulum3's."""
     from tests.compare_quantities import compare
