@@ -30,6 +30,8 @@ class Bearer:
     is_named: bool = False
     """Named in these words, not carried over."""
     is_place: bool = False
+    is_many: bool = False
+    """Said in the plural: "they" may mean it, "it" may not."""
 
 
 NOTHING_BEFORE = "nothing said before for this to point to"
@@ -130,7 +132,7 @@ def _named(chunk: Chunk, focus: Focus) -> Bearer:
         of = focus.total
     return Bearer(
         component=name, position=chunk.position, count=count, of=of, is_negative=chunk.is_negative, fastener=chunk.fastener,
-        is_named=True,
+        is_named=True, is_many=chunk.is_plural or (count or 0) > 1,
     )  # fmt: skip
 
 
@@ -161,6 +163,8 @@ def _pointed(chunk: Chunk, focus: Focus) -> Bearer | None:
                 position=chunk.position, count=chunk.count, is_negative=chunk.is_negative, doubt=NOTHING_BEFORE
             )
         return None
+    if pronoun in ("it", "they", "them"):
+        before = _agreeing(before, focus, many=pronoun != "it")
     component = before.component
     if pronoun in _POINTING or pronoun is None:
         if chunk.of is not None or chunk.count is not None:
@@ -197,6 +201,10 @@ def _pointed(chunk: Chunk, focus: Focus) -> Bearer | None:
         if total is None and left is not None and focus.counted:
             total = left + focus.counted
         return replace(before, component=group, position=chunk.position, count=left, of=total)
+    if pronoun == "one" and chunk.determiner == "every" and (share := _EVERY.get(chunk.position or "")):
+        return replace(
+            before, component=group, position=None, count=(focus.total or 0) // share or None, of=focus.total
+        )
     if pronoun in ("number", "one", "ones"):
         count = chunk.count
         if chunk.position is None and pronoun == "number" and count is not None:
@@ -215,6 +223,18 @@ def _pointed(chunk: Chunk, focus: Focus) -> Bearer | None:
     if pronoun == "each":
         return replace(before, component=group, position=None)
     return None
+
+
+_EVERY = {"other": 2, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6}
+""" "Every third one" of twenty-four is eight."""
+
+
+def _agreeing(before: Bearer, focus: Focus, *, many: bool) -> Bearer:
+    """ "Governor rope's good, no broken wires, no sign of it being dry": "it" is one thing, "they" are several."""
+    if before.is_many == many or not focus.named:
+        return before
+    fitting = [b for b in focus.named if b.is_many == many and b.component != before.component]
+    return replace(fitting[-1], count=None, of=None, is_negative=False, is_named=False) if fitting else before
 
 
 def _is_said_of(clause: Clause, at: int) -> bool:
@@ -287,6 +307,16 @@ def subjects_of(
         out.append(bearer)
         at += 2
     return out
+
+
+def note_group(clause: Clause, focus: Focus, lexicon: Lexicon) -> None:
+    """ "Of the sixteen tappets I'd pass eleven, three are dished": the group that is being counted."""
+    chunks = clause.chunks
+    at = 1 if chunks[0].low in ("out", "and") and len(chunks) > 1 else 0
+    if chunks[at].low == "of" and at + 1 < len(chunks) and chunks[at + 1].name and (chunks[at + 1].count or 0) > 1:
+        bearer = resolve(chunks[at + 1], focus, lexicon)
+        if bearer is not None and bearer.component:
+            focus.look_at(bearer)
 
 
 def note_list(clause: Clause, focus: Focus, lexicon: Lexicon) -> None:

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-CueName = Literal["photo", "scratch", "correction", "new part", "place", "close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no"]  # fmt: skip
+CueName = Literal["photo", "scratch", "correction", "new part", "place", "close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen"]  # fmt: skip
 
 PHRASES: dict[CueName, tuple[str, ...]] = {
     "photo": ("photo", "picture", "photo of this", "photo of that", "take a photo", "photo please"),
@@ -22,12 +22,15 @@ PHRASES: dict[CueName, tuple[str, ...]] = {
     "left": ("what's left", "what is left", "what's missing", "what have I not said", "what haven't I said"),
     "sleep": ("stop listening",),
     "wake": ("start listening",),
+    "reopen": ("open it again", "open the job again"),
     "yes": ("yes close it", "yes close the job"),
     "no": ("no", "no keep it open", "leave it open", "never mind"),
 }
 """Phrases said as they are; each can be replaced in shop.toml under [bench.cues]."""
 
-NOT_REMARKS = frozenset({"close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes"})
+NOT_REMARKS = frozenset(
+    {"close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen"}
+)
 """Cues that are no part of the record: their sound is erased."""
 
 _WHERE = re.compile(r"(?:where(?:'s| is| are|'re| did i put| have i put| did the)|which (?:bag|tray|box|shelf) (?:is|are|has|did i put|holds))\s+(?P<what>.+?)(?: in| go| gone)?")  # fmt: skip

@@ -40,7 +40,9 @@ def carried_findings(clause: Clause, state: State) -> list[Finding]:
         return []
     if is_mark(clause):
         return []
-    earlier = [e for e in state.memory.entries if isinstance(e, Finding)]
+    if state.own_findings and clause.chunks[0].is_known and len(clause.chunks) <= 3:
+        return []
+    earlier = state.own_findings or [e for e in state.memory.entries if isinstance(e, Finding)]
     if not earlier:
         return []
     component, position = None, None

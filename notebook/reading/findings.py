@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from notebook.entries import Finding
+from notebook.reading.alike import alike_in
 from notebook.reading.bearers import Bearer, part_after, resolve, subject_of, subjects_of
 from notebook.reading.clause import ELSEWHERE, EXPECTED, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.condition_bearers import bearer_of
@@ -36,8 +37,13 @@ def read_findings(clause: Clause, state: State) -> list[Finding]:
         ):
             state.shadow = _shadow(clause, state)
         return []
-    if echoed := echoed_in(clause, state):
+    if clause.mood == EXPECTED:
+        state.shadow = _shadow(clause, state)
+    elif echoed := echoed_in(clause, state):
         return echoed
+    if alike := alike_in(clause, state):
+        state.remember_findings(alike)
+        return alike
     if (denied := cleft_in(clause, state)) or (denied := instead_in(clause, state)):
         state.remember_findings(denied)
         return denied
@@ -84,7 +90,14 @@ def _for_others(
 
 
 def _finding(
-    clause: Clause, at: int, chunk: Chunk, state: State, subject: Bearer | None, subject_at: int
+    clause: Clause,
+    at: int,
+    chunk: Chunk,
+    state: State,
+    subject: Bearer | None,
+    subject_at: int,
+    *,
+    as_told: bool = False,
 ) -> Finding | None:
     condition = chunk.conditions[0]
     presence, cue, degree = polarity_of(clause, at, state)
@@ -99,7 +112,7 @@ def _finding(
         bearer = Bearer(doubt="which part is not said")
     if bearer.is_negative:
         presence, cue = ("present" if presence == "absent" else "absent"), cue or "none"
-    if clause.mood == EXPECTED and clause.cue not in _OWNER_SAYS:
+    if clause.mood == EXPECTED and clause.cue not in _OWNER_SAYS and not as_told:
         return None
     term = condition.term
     if presence == "absent" and condition.polarity == "good" and term == "sound":
@@ -182,7 +195,7 @@ def _shadow(clause: Clause, state: State) -> list[Finding]:
     found = []
     for at, chunk in enumerate(clause.chunks):
         if chunk.kind == "condition":
-            finding = _finding(clause, at, chunk, state, subject, subject_at)
+            finding = _finding(clause, at, chunk, state, subject, subject_at, as_told=True)
             if finding is not None:
                 found.append(finding)
     return found or state.shadow

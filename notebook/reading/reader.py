@@ -13,11 +13,11 @@ from functools import cache
 from importlib import resources
 
 from notebook.entries import Correction, Disposition, Entry, Fastener, Finding, Measurement, Mileage
-from notebook.nouns import Change
-from notebook.reading.bearers import Bearer, Focus, note_list, subject_of
+from notebook.nouns import Aside, Change
+from notebook.reading.bearers import Bearer, Focus, note_group, note_list, subject_of
 from notebook.reading.carry import carried_dispositions, carried_findings
 from notebook.reading.chunks import chunk_pieces
-from notebook.reading.clause import Clause
+from notebook.reading.clause import FACT, Clause
 from notebook.reading.clauses import cut_clauses
 from notebook.reading.confidence import confidence_of
 from notebook.reading.deeds import read_dispositions, read_steps
@@ -65,6 +65,8 @@ class Reading:
     tidied: str
     changes: tuple[Change, ...]
     entries: tuple[Entry, ...]
+    asides: tuple[Aside, ...] = ()
+    """What was said and is no fact of this job, with the words that decided so."""
 
 
 class Reader:
@@ -95,7 +97,12 @@ class Reader:
         set_speech_moods(clauses, state)
         entries = _read_clauses(clauses, state)
         self._remember(state, entries, line)
-        return Reading(text=text, tidied=tidied.text, changes=tidied.changes, entries=tuple(entries))
+        asides = tuple(
+            Aside(span=state.span(c.start, c.end), mood=c.mood, cue=c.cue) for c in clauses if c.mood != FACT and c.cue
+        )
+        return Reading(
+            text=text, tidied=tidied.text, changes=tidied.changes, entries=tuple(entries), asides=asides
+        )  # fmt: skip
 
     def _clauses(self, tidied: Tidied) -> list[Clause]:
         matches = self._matcher.find(tidied.pieces)
@@ -138,6 +145,7 @@ def _read_clauses(clauses: list[Clause], state: State) -> list[Entry]:
         if _withdraws(clause, kept):
             entries = [e for e in entries if not isinstance(e, Finding)]
         state.focus.is_about_machine = _is_of_machine(clause)
+        note_group(clause, state.focus, state.lexicon)
         subject, at = subject_of(clause, state.focus, state.lexicon)
         subjects.append(subject)
         facts = _facts(clause, state)
