@@ -19,9 +19,11 @@ from notebook.errors import COULD_NOT, WRONG_USE, NotebookError
 
 COMMANDS = {
     "new": "Open a job.",
+    "bench": "Listen at the bench: the live screen.",
     "add": "Take in sound, photos and remarks in words.",
     "log": "Show the log of a job.",
     "find": "Ask the archive a question, or look for words.",
+    "look-up": "Look up a thread, a spanner, a key, a measured bolt, units or a torque.",
     "mend": "Correct a remark or an entry.",
     "close": "Close a job, or open it again.",
     "hear": "Turn sound files into remarks, storing nothing.",
@@ -42,7 +44,7 @@ class _LazyGroup(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = importlib.import_module(f"notebook.commands.{cmd_name}").command
+        command: click.Command = importlib.import_module(f"notebook.commands.{cmd_name.replace('-', '_')}").command
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from notebook.archive.store import Archive
 from notebook.entries import Entry
+from notebook.jobs.limits import limits_for
 from notebook.log.mends import apply_mends
 from notebook.log.parts import gather_parts
 from notebook.log.seconds import doubt_unsettled, weigh_words
@@ -80,7 +81,7 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = N
         remarks, mends = _mend(remarks, log.mends)
         remarks = strike_corrected(remarks)
         links, _, _ = link_photos(log.photos, remarks)
-        parts, part_of = gather_parts(job.id, remarks, links, table_name)
+        parts, part_of = gather_parts(job.id, remarks, links, table_name, limits_for(shop, job.machine))
         archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version(shop.words))
         archive.replace_links(job.id, links)
         return archive.load_log(job)

@@ -1,0 +1,119 @@
+"""Lays a measured value beside its limit, said or from the machine's data sheet, and says what is left.
+
+In: the measurements of one part, and the limits of its machine. Out: one line for each that meets a limit:
+"7.2 mm, limit 6.5 mm: 0.7 mm left". Only said or written limits are used; nothing is assumed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from notebook.entries import Measurement
+from notebook.tables.limits import Limit, in_unit
+
+_WEARS_DOWN = frozenset("thickness length width depth protrusion pressure mass voltage resistance".split())
+_WEARS_UP = frozenset({"clearance", "end float", "backlash", "run-out", "play", "slack", "gap"})
+_LOWEST = ("min", "minimum", "not less than", "no less than", "at least", "below", "under")
+_HIGHEST = (
+    "max",
+    "maximum",
+    "no more than",
+    "not more than",
+    "shouldn't be more",
+    "shouldn't be over",
+    "over",
+    "above",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """A measured value against its limit."""
+
+    measured: Measurement
+    words: str
+    low: Decimal | None
+    high: Decimal | None
+    nominal: Decimal | None
+    left: Decimal | None
+    """How far inside the limit, in the measured unit; below zero it is past it; None where the side is not known."""
+    source: str
+    """`said`, or where the data sheet has the figure from."""
+
+
+def verdicts_of(measurements: Sequence[Measurement], limits: Sequence[Limit] = ()) -> list[Verdict]:
+    """Give the verdict on each measured value: against the limit said for the same quantity, else that of the sheet."""
+    out = []
+    for measured in (m for m in measurements if m.role == "measured" and m.value is not None and not m.struck):
+        said = next((m for m in measurements if m.role == "limit" and not m.struck and _comparable(m, measured)), None)
+        verdict = _against_said(measured, said) if said is not None else _against_sheet(measured, limits)
+        if verdict is not None:
+            out.append(verdict)
+    return out
+
+
+def _comparable(limit: Measurement, measured: Measurement) -> bool:
+    return (
+        limit.unit == measured.unit
+        and limit.value is not None
+        and (limit.quantity == measured.quantity or limit.quantity is None or measured.quantity is None)
+    )
+
+
+def _against_said(measured: Measurement, limit: Measurement) -> Verdict | None:
+    value, bound = measured.value, limit.value
+    if value is None or bound is None:
+        return None
+    cue = limit.cue or ""
+    is_lowest = any(w in cue for w in _LOWEST) or (
+        not any(w in cue for w in _HIGHEST) and measured.quantity in _WEARS_DOWN
+    )
+    is_highest = any(w in cue for w in _HIGHEST) or (not is_lowest and measured.quantity in _WEARS_UP)
+    left = value - bound if is_lowest else bound - value if is_highest else None
+    words = _words(measured, f"limit {_amount(bound, limit.unit)}", left)
+    return Verdict(
+        measured=measured, words=words, low=bound if is_lowest else None, high=bound if is_highest else None, nominal=None, left=left, source="said",
+    )  # fmt: skip
+
+
+def _against_sheet(measured: Measurement, limits: Sequence[Limit]) -> Verdict | None:
+    value = measured.value
+    for limit in limits:
+        if value is None or measured.unit is None or (measured.quantity or limit.quantity) != limit.quantity:
+            continue
+        bounds = in_unit(limit, measured.unit)
+        if bounds is None:
+            continue
+        nominal, low, high = bounds
+        lefts = [
+            x
+            for x in (value - low if low is not None else None, high - value if high is not None else None)
+            if x is not None
+        ]
+        left = min(lefts) if lefts else None
+        sides = " to ".join(_amount(b, None) for b in (low, high) if b is not None)
+        against = (
+            f"limit {sides} {measured.unit}" if sides else f"nominal {_amount(nominal or Decimal(0), measured.unit)}"
+        )
+        return Verdict(
+            measured=measured, words=_words(measured, against, left, limit.source), low=low, high=high, nominal=nominal, left=left, source=limit.source,
+        )  # fmt: skip
+    return None
+
+
+def _words(measured: Measurement, against: str, left: Decimal | None, source: str | None = None) -> str:
+    value = measured.value or Decimal(0)
+    line = f"{_amount(value, measured.unit)}, {against}"
+    if left is not None and left > 0:
+        line += f": {_amount(left, measured.unit)} left"
+    elif left is not None:
+        line += f": past it by {_amount(-left, measured.unit)}" if left < 0 else ": at the limit"
+    return f"{line} ({source})" if source else line
+
+
+def _amount(value: Decimal, unit: str | None) -> str:
+    text = format(value.normalize(), "f")
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return f"{text} {unit}" if unit else text
