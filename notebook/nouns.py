@@ -27,6 +27,17 @@ HowLinked = Literal["cue", "time", "card", "hand"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Aside:
+    """A statement that is no fact of this job: a question, what is usual, another job."""
+
+    span: tuple[int, int]
+    """[start, end] in the tidied text."""
+    mood: str
+    cue: str
+    """The words that decided it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Word:
     """One word as the ear heard it; times in seconds from the start of its remark."""
 

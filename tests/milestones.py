@@ -40,8 +40,12 @@ def kept(path: Path = KEPT) -> list[Figure]:
     """Give the figures of every milestone, in order."""
     with path.open(encoding="utf-8", newline="") as table:
         return [
-            Figure(**{**row, "remarks": int(row["remarks"]), "f1": float(row["f1"])}) for row in csv.DictReader(table)
-        ]
+            Figure(
+                date=row["date"], milestone=row["milestone"], set=row["set"], standing=row["standing"],
+                remarks=int(row["remarks"]), f1=float(row["f1"]),
+            )
+            for row in csv.DictReader(table)
+        ]  # fmt: skip
 
 
 def keep(what: str, scores: Iterable[Score], date: str, path: Path = KEPT) -> None:

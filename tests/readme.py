@@ -45,9 +45,9 @@ def demo_question() -> None:
     _show(f"$ teardown find {question}\n" + _teardown("find", question, "--shop", str(DEMO_SHOP)))
 
 
-def explained(remark: str) -> None:
-    """Print a remark as read, with the cue of each entry."""
-    _show(_teardown("read", "-", "--explain", say=remark + "\n"))
+def explained(*remarks: str) -> None:
+    """Print remarks as read, with what decided each entry."""
+    _show(_teardown("read", "-", "--explain", say="\n".join(remarks) + "\n"))
 
 
 def commands() -> None:

@@ -19,7 +19,11 @@ habit_option = click.option(
 @click.command("read")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--machine", help="What kind of machine it is.")
-@click.option("--explain", is_flag=True, help="Show each entry with its words, its rule and the cue that decided it.")
+@click.option(
+    "--explain",
+    is_flag=True,
+    help="Show what was put right, each entry with its words and what decided it, and what was passed over.",
+)
 @habit_option
 @shop_option
 @json_option
@@ -75,14 +79,16 @@ def reading_json(line: int, reading: Any) -> dict[str, Any]:
 
 
 def _show(count: int, reading: Any, explain: bool) -> None:
+    from notebook.documents.explain_text import explain_remark
     from notebook.documents.words import entry_words, part_name
 
+    if explain:
+        for line in explain_remark(
+            count, reading.text, reading.tidied, reading.changes, reading.entries, reading.asides
+        ):
+            click.echo(one_line(line))
+        return
     click.echo(f"{count}: {one_line(reading.tidied)}")
     for entry in reading.entries:
         doubt = f"  ? {entry.doubt}" if entry.doubt else ""
         click.echo(f"   {entry.kind:12} {one_line(part_name(entry))}: {one_line(entry_words(entry))}{one_line(doubt)}")
-        if explain:
-            words = reading.tidied[entry.span[0] : entry.span[1]]
-            cue = f'  cue "{entry.cue}"' if entry.cue else ""
-            carried = f"  part carried over from {entry.from_}" if entry.from_ else ""
-            click.echo(f'                  "{one_line(words)}"  rule {entry.rule}{one_line(cue)}{carried}')

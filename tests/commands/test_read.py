@@ -85,7 +85,8 @@ def test_without_json_each_remark_is_shown_in_words(teardown: Teardown) -> None:
     lines = answer.out.splitlines()
     assert lines[0] == f"1: {PLAIN}"
     assert lines[1].split() == ["finding", "drum", "bearing:", "cracked"]
-    assert "rule " in lines[2]
+    assert lines[2].strip() == f'words "{PLAIN.rstrip(".")}"'
+    assert lines[3].strip().startswith('present, by "cracked" (rule finding.')
     assert all(line.isprintable() for line in lines)
 
 
