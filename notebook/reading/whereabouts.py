@@ -247,7 +247,7 @@ def _after_part(line: Line, at: int, end: int, before: int) -> Move | None:
     if low in _HAD:
         if line.low(lead - 1) in ("to", "would", "'d") or said in ("away", "up"):
             return None
-        return _move(line, at, end, start=lead, parts=parts, subject_first=_helpers(line, lead), is_active=True)
+        return _move(line, at, end, start=lead, parts=parts, subject_first=_verb_start(line, lead), is_active=True)
     if low == "with" and lead == 0:
         return _move(line, at, end, start=lead, parts=parts) if said in _BARE else None
     if line.words[lead].may_be_verb and _does_move(line, lead, said, action):
@@ -264,7 +264,7 @@ def _list_start(line: Line, at: int) -> int:
     return at
 
 
-def _helpers(line: Line, at: int) -> int:
+def _verb_start(line: Line, at: int) -> int:
     """Give where "'ve got", "have had", "I had" begin."""
     while at and line.low(at - 1) in ("'ve", "have", "just", "already", "now", "'s", "has", "finally"):
         at -= 1
