@@ -28,6 +28,25 @@ habit = ""
 
 # Whole days that sound is kept after a job is closed; 0 keeps it for ever.
 keep_sound_days = 0
+
+[bench]
+# Part of the microphone's name; empty for the usual one.
+microphone = ""
+# Seconds of sound kept before a remark, and of silence that end it.
+before_s = 0.3
+silence_s = 0.9
+# A short tone when something was understood; answers said aloud where espeak-ng is installed.
+tone = true
+aloud = true
+# "dark", "light" or "contrast".
+look = "dark"
+
+# Phrases and keys can be replaced:
+# [bench.cues]
+# sleep = ["stop listening"]
+# wake = ["start listening"]
+# [bench.keys]
+# toggle = "f5"
 """
 _FRESH_VOCABULARY = """\
 # Words of this shop, beside those the notebook brings. Each name may have other ways of saying it.
@@ -43,12 +62,31 @@ _FRESH_VOCABULARY = """\
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BenchSettings:
+    """What `shop.toml` says under [bench]."""
+
+    microphone: str = ""
+    """Part of its name; empty for the usual one."""
+    before_s: float = 0.3
+    silence_s: float = 0.9
+    by_key: bool = False
+    """One key starts and stops a remark, for a radio or a shouting neighbour."""
+    tone: bool = True
+    aloud: bool = True
+    """Answers are also said, where espeak-ng is there."""
+    look: str = "dark"
+    cues: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    keys: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """What `shop.toml` says."""
 
     zone: str = "UTC"
     habit: str | None = None
     keep_sound_days: int = 0
+    bench: BenchSettings = BenchSettings()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,4 +202,45 @@ def _read_settings(path: Path) -> Settings:
         raise NotebookError(
             f"{path.name} says keep_sound_days = {keep!r}.", "Write a whole number of days, 0 for ever."
         )
-    return Settings(zone=zone, habit=habit, keep_sound_days=keep)
+    bench = _read_bench(path.name, said.get("bench", {}))
+    return Settings(zone=zone, habit=habit, keep_sound_days=keep, bench=bench)
+
+
+_BENCH_SHAPES: dict[str, tuple[type, ...]] = {
+    "microphone": (str,), "before_s": (int, float), "silence_s": (int, float), "by_key": (bool,), "tone": (bool,),
+    "aloud": (bool,), "look": (str,),
+}  # fmt: skip
+_BENCH_BOUNDS = {"before_s": (0.0, 2.0), "silence_s": (0.4, 5.0)}
+
+
+def _read_bench(name: str, said: Any) -> BenchSettings:
+    """Read [bench]; a wrong value is told with its name, for a bench that quietly does otherwise is worse than none."""
+    if not isinstance(said, dict):
+        raise NotebookError(f"{name} says bench = {said!r}.", "Write [bench] and the settings below it.")
+    values: dict[str, Any] = {}
+    for key, value in said.items():
+        if key in ("cues", "keys"):
+            continue
+        shapes = _BENCH_SHAPES.get(key)
+        if shapes is None or not isinstance(value, shapes) or (isinstance(value, bool) and bool not in shapes):
+            raise NotebookError(f"{name} [bench] says {key} = {value!r}.", f"Known are: {', '.join(_BENCH_SHAPES)}.")
+        if key in _BENCH_BOUNDS:
+            low, high = _BENCH_BOUNDS[key]
+            if not low <= float(value) <= high:
+                raise NotebookError(f"{name} [bench] says {key} = {value!r}.", f"Write {low} to {high} seconds.")
+        values[key] = value
+    if values.get("look", "dark") not in LOOKS:
+        raise NotebookError(f"{name} [bench] says look = {values['look']!r}.", f"Write one of {', '.join(LOOKS)}.")
+    cues, keys = said.get("cues", {}), said.get("keys", {})
+    if not isinstance(cues, dict) or not all(
+        isinstance(v, list) and v and all(isinstance(w, str) and w.strip() for w in v) for v in cues.values()
+    ):
+        raise NotebookError(f"{name} [bench.cues] is not understood.", 'Write for example sleep = ["stop listening"].')
+    if not isinstance(keys, dict) or not all(isinstance(v, str) and v.strip() for v in keys.values()):
+        raise NotebookError(f"{name} [bench.keys] is not understood.", 'Write for example toggle = "f5".')
+    return BenchSettings(
+        **values, cues=tuple((k, tuple(v)) for k, v in cues.items()), keys=tuple((k, v) for k, v in keys.items())
+    )
+
+
+LOOKS = ("dark", "light", "contrast")

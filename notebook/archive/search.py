@@ -80,6 +80,25 @@ def find_words(archive: Archive, words: Sequence[str], most: int = 200) -> list[
         return [_hit(row) for row in archive.db.query(sql, [query])]
 
 
+def count_following(archive: Archive, kind: str, without_job_id: str) -> dict[str, dict[str, int]]:
+    """Count for each part, over earlier jobs of the same kind of machine, which parts were spoken of next."""
+    sql = (
+        "SELECT entry.job_id, lower(entry.component) AS part FROM entry JOIN remark ON remark.id = entry.remark_id"
+        " JOIN job ON job.id = entry.job_id JOIN machine ON machine.id = job.machine_id"
+        " WHERE lower(machine.kind) = lower(?) AND job.id <> ? AND entry.component IS NOT NULL AND entry.struck = 0"
+        " ORDER BY entry.job_id, remark.ord, entry.ord LIMIT 20000"
+    )
+    following: dict[str, dict[str, int]] = {}
+    before: tuple[str, str] | None = None
+    with archive_errors(archive.path):
+        for row in archive.db.query(sql, [kind, without_job_id]):
+            if before is not None and before[0] == row["job_id"] and before[1] != row["part"]:
+                counts = following.setdefault(before[1], {})
+                counts[row["part"]] = counts.get(row["part"], 0) + 1
+            before = row["job_id"], row["part"]
+    return following
+
+
 def count_jobs(archive: Archive) -> int:
     """Give how many jobs the archive holds."""
     with archive_errors(archive.path):

@@ -7,16 +7,17 @@ Never opens a connection, never cuts sound, never knows of jobs or vocabularies:
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 
 from notebook.audio.judge import Judgement, judge_words
 from notebook.audio.weights import find_model, name_model, read_model_sha256, stay_offline
 from notebook.errors import WRONG_USE, NotebookError
-from notebook.nouns import Transcript, Word
+from notebook.nouns import Transcript, Unsettled, Word
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -26,9 +27,12 @@ SHORT_WINDOW_S = 15
 LONG_WINDOW_S = 30
 SHORT_REMARK_S = 14.0
 """Up to this length the encoder is given 15 s instead of 30 s: quicker, and no worse (measured by the project)."""
-BEAM = 5
+BEAM = 8
+"""As many hypotheses are kept to choose from."""
 PROMPT_TOKENS = 223
 """Room for a prompt: half the model's text length, less one for the mark before it."""
+FIRST_LINE_TOKENS = 120
+"""A first line that goes on longer has gone round in circles."""
 CIRCLES = 2.4
 """A text that compresses better than this goes round in circles."""
 FRAME_SAMPLES = 160
@@ -37,10 +41,30 @@ PREPENDED_MARKS = "\"'\N{LEFT DOUBLE QUOTATION MARK}¿([{-"
 APPENDED_MARKS = "\"'.,!?:\N{RIGHT DOUBLE QUOTATION MARK})]}"
 
 
+class Chosen(Protocol):
+    """Which hypothesis stands, and what it leaves unsettled."""
+
+    @property
+    def which(self) -> int:
+        """Its place among the hypotheses."""
+
+    @property
+    def unsettled(self) -> tuple[Unsettled, ...]:
+        """Where in its text the others have another negation, number or count."""
+
+
+Chooser = Callable[[Sequence[str], Sequence[float]], Chosen]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Hearing:
     hypotheses: tuple[str, ...]
-    words: tuple[Word, ...]
+    logs: tuple[float, ...]
+    """Mean log probability a token of each."""
+    tokens: tuple[tuple[int, ...], ...]
+    encoded: Any
+    frame_count: int
+    words: tuple[Word, ...] = ()
     no_speech: float
     mean_log: float
     squeezed: float
@@ -91,8 +115,15 @@ class Ear:
         """Hear a second of silence, so that the first remark is not slow."""
         self._listen(np.zeros(RATE_HZ, np.float32), "")
 
-    def hear(self, samples: NDArray[np.float32], prompt: str = "") -> Transcript:
+    def warm_up_at_once(self) -> None:
+        """Hear a second of silence as a first line, so that the first one is not slow."""
+        self.hear_at_once(np.zeros(RATE_HZ, np.float32))
+
+    def hear(self, samples: NDArray[np.float32], prompt: str = "", *, choose: Chooser | None = None) -> Transcript:
         """Give the words of one remark of at most 30 s, with times and probabilities.
+
+        `choose` is given the best hypotheses, the likeliest first, with the mean log probability a word of each, and
+        says which stands and what it leaves unsettled; without it the likeliest stands.
 
         `doubt` says why they may not have been said. Where they were made up from noise `text` is empty, `heard` keeps
         what was made up and `doubt` the reason. Only the last 223 tokens of the prompt are used.
@@ -111,18 +142,48 @@ class Ear:
             again = self._listen(samples, other, slashes=slashes)
             hearing = again if again.squeezed < hearing.squeezed else hearing
         heard = hearing.hypotheses[0]
+        choice = (
+            choose(hearing.hypotheses, hearing.logs) if choose is not None and len(hearing.hypotheses) > 1 else None
+        )
+        which = choice.which if choice is not None else 0
+        hearing = self._settle(hearing, which)
         judged = self._judge(hearing, len(samples) / RATE_HZ)
         invented = judged.verdict == "invented"
         return Transcript(
             heard=heard,
-            text="" if invented else heard,
+            text="" if invented else hearing.hypotheses[which],
             words=() if invented else hearing.words,
             prompt=hearing.prompt,
             hypotheses=hearing.hypotheses,
             model=self.model_name,
             model_sha256=self.model_sha256,
             doubt=judged.reason,
+            unsettled=() if invented or choice is None else tuple(choice.unsettled),
         )
+
+    def hear_at_once(self, samples: NDArray[np.float32], prompt: str = "") -> str:
+        """Give the words as quickly as they can be had: the likeliest word each time, no times, no second try.
+
+        Empty where the ear itself finds nobody speaking. For the first line only; nothing is stored by it.
+        """
+        encoded, _ = self._encode(samples[-SHORT_WINDOW_S * RATE_HZ :])
+        kept = self._encode_words(prompt)[-PROMPT_TOKENS:]
+        found = self._model.model.generate(
+            encoded,
+            [self._model.get_prompt(self._tokens, kept, without_timestamps=True)],
+            beam_size=1,
+            max_length=min(self._model.max_length, len(kept) + FIRST_LINE_TOKENS),
+            return_no_speech_prob=True,
+            suppress_blank=True,
+            suppress_tokens=self._suppressed,
+        )[0]
+        text = str(self._tokens.decode(found.sequences_ids[0])).strip()
+        return "" if found.no_speech_prob > 0.6 else text
+
+    def _settle(self, hearing: _Hearing, which: int) -> _Hearing:
+        """Find when each word of the chosen hypothesis was said."""
+        words = self._time_words(list(hearing.tokens[which]), hearing.encoded, hearing.frame_count)
+        return replace(hearing, words=words)
 
     def _judge(self, hearing: _Hearing, seconds: float) -> Judgement:
         return judge_words(
@@ -152,14 +213,23 @@ class Ear:
             suppress_blank=True,
             suppress_tokens=self._suppressed if slashes else [*self._suppressed, *self._slashes],
         )[0]
-        hypotheses = tuple(dict.fromkeys(self._tokens.decode(tokens).strip() for tokens in found.sequences_ids))
-        first = [token for token in found.sequences_ids[0] if token < self._tokens.eot]
+        told: dict[str, tuple[tuple[int, ...], float]] = {}
+        for tokens, score in zip(found.sequences_ids, found.scores, strict=True):
+            written = tuple(token for token in tokens if token < self._tokens.eot)
+            # The score is a mean over the text alone; its end mark counts too.
+            told.setdefault(
+                self._tokens.decode(tokens).strip(), (written, float(score) * len(written) / (len(written) + 1))
+            )
+        hypotheses = tuple(told)
+        logs = tuple(log for _, log in told.values())
         return _Hearing(
             hypotheses=hypotheses,
-            words=self._time_words(first, encoded, frame_count),
+            logs=logs,
+            tokens=tuple(written for written, _ in told.values()),
+            encoded=encoded,
+            frame_count=frame_count,
             no_speech=float(found.no_speech_prob),
-            # The score is a mean over the text alone; its end mark counts too.
-            mean_log=float(found.scores[0]) * len(first) / (len(first) + 1),
+            mean_log=logs[0],
             squeezed=float(get_compression_ratio(hypotheses[0])) if hypotheses[0] else 0.0,
             prompt=prompt,
         )

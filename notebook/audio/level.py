@@ -36,6 +36,12 @@ def level_sound(samples: NDArray[np.int16]) -> NDArray[np.float32]:
     return _bend_peaks(sound * np.float32(gain))
 
 
+def speech_db(samples: NDArray[np.int16]) -> float:
+    """Give how loud the louder fifth of a remark is, in dB of full scale; -90 for silence."""
+    level = _speech_rms(samples.astype(np.float32) / np.float32(32768.0)) if len(samples) else 0.0
+    return 20 * float(np.log10(max(level, 10**-4.5)))
+
+
 def _speech_rms(sound: NDArray[np.float32]) -> float:
     whole = len(sound) // FRAME_SAMPLES
     if whole < 2:

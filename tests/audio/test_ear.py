@@ -7,6 +7,7 @@ import socket
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -131,13 +132,8 @@ def test_a_text_that_goes_round_in_circles_is_heard_again_without_what_may_have_
 
     def listen(_sound: Any, prompt: str, *, slashes: bool = True) -> Any:
         asked.append((prompt, slashes))
-        circling = type(plain)(
-            hypotheses=("the drum " * 20,),
-            words=plain.words,
-            no_speech=0.0,
-            mean_log=-0.1,
-            squeezed=CIRCLES + 3,
-            prompt=prompt,
+        circling = replace(
+            plain, hypotheses=("the drum " * 20,), no_speech=0.0, mean_log=-0.1, squeezed=CIRCLES + 3, prompt=prompt
         )
         return plain if prompt == "" else circling
 

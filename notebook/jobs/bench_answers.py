@@ -1,0 +1,165 @@
+"""Answers what is asked at the bench: where something is, what is left to say, what was seen before.
+
+In: a question's subject, the log of the job, the archive. Out: a short answer for large letters and the voice, and
+lines beneath it. Never stores anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from notebook.archive.search import Hit, find_findings, find_words
+from notebook.archive.store import Archive
+from notebook.documents.words import entry_words, is_defect
+from notebook.entries import Disposition, Finding, Step, Storage
+from notebook.nouns import Log, Part
+from notebook.reading.names import names_of
+from notebook.reading.nouns_said import singular
+
+MOST_LINES = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchAnswer:
+    """An answer: short, and what stands beneath it."""
+
+    says: str
+    more: tuple[str, ...] = ()
+
+
+def answer_where(archive: Archive, log: Log, about: str) -> BenchAnswer:
+    """Say where something was put: the latest place in this job, else in the other open jobs."""
+    wanted = _heads(about)
+    for job_log, label in _logs(archive, log):
+        found = [
+            (e, r)
+            for r in job_log.remarks
+            for e in r.entries
+            if isinstance(e, Storage) and not e.struck and any(wanted <= _heads(c) for c in e.contents)
+        ]
+        if found:
+            entry = found[-1][0]
+            more = tuple(f'"{r.text}"' for _, r in reversed(found))[:MOST_LINES]
+            return BenchAnswer(
+                says=f"{entry.place}{label}", more=more
+            )
+    return BenchAnswer(says=f"Nobody said where the {about} went.")
+
+
+def _logs(archive: Archive, log: Log) -> list[tuple[Log, str]]:
+    out = [(log, "")]
+    for job in archive.all_jobs()[:20]:
+        if job.closed is None and job.id != log.job.id:
+            out.append((archive.load_log(job), f" (job {job.number})"))
+    return out
+
+
+def _heads(words: str) -> set[str]:
+    return {singular(word) for word in words.lower().split() if word not in ("the", "of", "and", "all", "a")}
+
+
+def list_unsaid(log: Log) -> tuple[str, ...]:
+    """Say what has not been said yet: a part off without a condition, a defect without a decision or a photo, fasteners
+    without a place, "the other three" never mentioned.
+    """
+    by_id = {e.id: e for r in log.remarks for e in r.entries}
+    out: list[str] = []
+    stored = [_heads(c) for r in log.remarks for e in r.entries if isinstance(e, Storage) for c in e.contents]
+    photographed = {link.remark_id for link in log.links}
+    remark_of = {e.id: r.id for r in log.remarks for e in r.entries}
+    for part in log.parts:
+        entries = [by_id[i] for i in part.entry_ids if i in by_id and not by_id[i].struck]
+        findings = [e for e in entries if isinstance(e, Finding)]
+        if any(isinstance(e, Step) and e.action == "removed" for e in entries) and not findings:
+            out.append(f"{_named(part)}: came off, condition not said")
+        defects = [e for e in findings if is_defect(e)]
+        if defects and not any(isinstance(e, Disposition) for e in entries):
+            out.append(f"{_named(part)}: {entry_words(defects[0])}, no decision")
+        if defects and not any(remark_of.get(e.id) in photographed for e in defects):
+            out.append(f"{_named(part)}: {entry_words(defects[0])}, no photo")
+        for count, of, words in _uncounted(findings):
+            out.append(f"{_named(part)}: {words}; the other {of - count} not said")
+        if any(e.kind == "fastener" for e in entries) and not any(_heads(part.component) & heads for heads in stored):
+            out.append(f"fasteners of the {_named(part)}: no place said")
+    return tuple(out)
+
+
+def _uncounted(findings: Sequence[Finding]) -> list[tuple[int, int, str]]:
+    """Give a finding of some of several where the rest was never spoken of."""
+    counted = [(f.count, f.of, f) for f in findings if f.count is not None and f.of is not None]
+    if not counted:
+        return []
+    of = max(whole for _, whole, _ in counted)
+    said = sum(count for count, whole, _ in counted if whole == of)
+    return [(said, of, entry_words(counted[0][2]))] if said < of else []
+
+
+def _named(part: Part) -> str:
+    return f"{part.component} ({part.position})" if part.position else part.component
+
+
+def answer_left(log: Log) -> BenchAnswer:
+    """Say what has not been said yet."""
+    unsaid = list_unsaid(log)
+    if not unsaid:
+        return BenchAnswer(says="Nothing left to say.")
+    return BenchAnswer(says=f"{len(unsaid)} left" if len(unsaid) > 1 else unsaid[0], more=unsaid[:MOST_LINES])
+
+
+def answer_read_back(log: Log) -> BenchAnswer:
+    """Read the last remark back."""
+    if not log.remarks:
+        return BenchAnswer(says="Nothing said yet.")
+    last = log.remarks[-1]
+    return BenchAnswer(says=last.tidied or last.text, more=tuple(entry_words(e) for e in last.entries)[:MOST_LINES])
+
+
+def seen_before(archive: Archive, log: Log, finding: Finding) -> BenchAnswer | None:
+    """Say how often a finding came up in earlier jobs, the last one and what was done; None where it never did."""
+    if finding.component is None:
+        return None
+    names = [finding.component, *names_of(finding.component)[:1]]
+    hits = find_findings(archive, names=names, conditions=[finding.condition], presences=["present"])
+    hits = [h for h in hits if h.job_id != log.job.id]
+    if not hits:
+        return None
+    jobs = list(dict.fromkeys(h.job_number for h in hits))
+    last = hits[0]
+    done = _done_about(archive, last, finding.component)
+    times = "once" if len(jobs) == 1 else f"in {len(jobs)} jobs"
+    more = (
+        f"last: job {last.job_number}, {last.machine}, {last.opened:%Y-%m-%d}",
+        f'"{last.text}"',
+        *([done] if done else []),
+    )
+    return BenchAnswer(says=f"{finding.component} {finding.condition}: {times} before", more=more)
+
+
+def _done_about(archive: Archive, hit: Hit, component: str) -> str:
+    jobs = archive.find_jobs(hit.job_id)
+    if not jobs:
+        return ""
+    wanted = _heads(component)
+    for remark in reversed(archive.load_log(jobs[0]).remarks):
+        for entry in remark.entries:
+            if (
+                isinstance(entry, Disposition)
+                and entry.component
+                and _heads(entry.component) & wanted
+                and not entry.struck
+            ):
+                return f"what was done: {entry_words(entry)}"
+    return ""
+
+
+def answer_seen(archive: Archive, log: Log, about: str) -> BenchAnswer:
+    """Say in which earlier jobs words came up."""
+    hits = [h for h in find_words(archive, about.split()) if h.job_id != log.job.id]
+    if not hits:
+        return BenchAnswer(says=f"No earlier job speaks of {about}.")
+    jobs = list(dict.fromkeys(h.job_number for h in hits))
+    return BenchAnswer(
+        says=f"{len(jobs)} earlier job{'s' if len(jobs) > 1 else ''}: {', '.join(jobs[:5])}",
+        more=tuple(f'{h.job_number} {h.machine}: "{h.text}"' for h in hits[:MOST_LINES]),
+    )

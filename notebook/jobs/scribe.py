@@ -1,0 +1,155 @@
+"""Writes remarks down: two passes of the ear, reading, and into the archive, one remark at a time.
+
+In: stretches of speech. Out: stored remarks, or a reason why a stretch is none. Belongs to one thread, whose archive it
+uses. Knows nothing of screens, cues or microphones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from notebook.archive.search import count_following
+from notebook.archive.store import Archive
+from notebook.entries import Entry
+from notebook.jobs.derive import Runs, name_entries, readings_of, reread_job
+from notebook.jobs.ear_words import usual_neighbours, words_for_ear
+from notebook.jobs.near import NearVoice
+from notebook.jobs.opening import lasting_id
+from notebook.log.seconds import doubt_unsettled, weigh_words
+from notebook.nouns import AT_THE_BENCH, Job, Log, Recording, Remark, Transcript
+from notebook.shop import Shop
+
+if TYPE_CHECKING:
+    from notebook.audio.ear import Ear
+
+RATE_HZ = 16000
+FAR = "too quiet to be said at the bench: a radio, or somebody further off"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heard:
+    """A stretch and what the ear made of it."""
+
+    key: str
+    samples: Any
+    at: datetime
+    sitting_id: str
+    person: str | None
+    transcript: Transcript
+    db: float
+
+
+class Scribe:
+    """The ear, the reader and the archive of one job at the bench."""
+
+    def __init__(self, archive: Archive, shop: Shop, job: Job, ear: Ear, small_ear: Ear) -> None:
+        self._archive, self._shop, self._job = archive, shop, job
+        self.ear, self.small_ear = ear, small_ear
+        self.known: Runs = {}
+        self.near = NearVoice()
+        self.log: Log = reread_job(archive, job, shop=shop, known=self.known)
+        self._following = count_following(archive, job.machine.kind, job.id)
+        self._named = [c for r in self.log.remarks for e in r.entries if (c := _component(e))]
+        self._prompt: tuple[tuple[int, int], str] | None = None
+
+    def make_prompt(self) -> str:
+        """Make the prompt for the next remark; parts, places and numbers, no faults."""
+        from notebook.audio.prompt import make_prompt
+
+        made_for = (len(self._named), len(self.log.remarks))
+        if self._prompt is None or self._prompt[0] != made_for:
+            words = words_for_ear(
+                self._job.machine.kind, self._named, self._shop.words.names, usual_neighbours(self._named, self._following)
+            )  # fmt: skip
+            self._prompt = made_for, make_prompt(self._job.machine.kind, words, (), self.ear.count_tokens)
+        return self._prompt[1]
+
+    def hear_first_line(self, samples: Any) -> str:
+        """Give the small model's words."""
+        from notebook.audio.level import level_sound
+
+        return self.small_ear.hear_at_once(level_sound(samples), self.make_prompt())
+
+    def hear(self, samples: Any) -> Transcript:
+        """Give the larger model's words."""
+        from notebook.audio.level import level_sound
+        from notebook.jobs.choosing import chooser_for
+
+        choose = chooser_for(self._shop, self._job.machine.kind, self._named)
+        return self.ear.hear(level_sound(samples), self.make_prompt(), choose=choose)
+
+    def judge(self, heard: Heard) -> str | None:
+        """Say why a stretch is no remark; None where it is one."""
+        if not heard.transcript.text.strip():
+            return heard.transcript.doubt or "no words were heard"
+        if self.near.is_far(heard.db):
+            return FAR
+        return None
+
+    def store(self, heard: Heard, *, doubt: str | None = None) -> Remark:
+        """Keep the sound, read the words, and store the remark; raises NotebookError where the disk is full.
+
+        The same stretch stored twice gives the same remark.
+        """
+        from notebook.audio.keep import write_flac
+        from notebook.audio.weights import sha256_of_file
+
+        job, transcript = self._job, heard.transcript
+        remark_id = lasting_id(job.id, heard.key)
+        path = self._shop.job_folder(job.id) / "sound" / f"{remark_id}.flac"
+        if not path.is_file():
+            write_flac(path, heard.samples)
+        sha256 = sha256_of_file(path)
+        recording = Recording(
+            sha256=sha256, name=path.name, rate_hz=RATE_HZ, sample_count=len(heard.samples), started=heard.at, started_how=AT_THE_BENCH,
+        )  # fmt: skip
+        remark = Remark(
+            id=remark_id, sitting_id=heard.sitting_id, order=self._archive.next_order(job.id), at=heard.at,
+            seconds=round(len(heard.samples) / RATE_HZ, 3), person=heard.person, recording_sha256=sha256, first_sample=0,
+            sample_count=len(heard.samples), heard=transcript.heard, text=transcript.text, words=transcript.words,
+            doubt=doubt or transcript.doubt, unsettled=transcript.unsettled,
+        )  # fmt: skip
+        read = self._read(remark)
+        where = str(path.relative_to(self._shop.folder))
+        with self._archive.all_or_nothing():
+            self._archive.add_recording(job.id, heard.sitting_id, recording, where)
+            self._archive.finish_recording(job.id, sha256, len(heard.samples))
+            self._archive.add_remark(job.id, read, source_key=heard.key, transcript=transcript, sound_path=where)
+        self.near.remember(heard.db)
+        self._named.extend(c for e in read.entries if (c := _component(e)))
+        return read
+
+    def _read(self, remark: Remark) -> Remark:
+        runs = [run for sitting, run in self.known if sitting == remark.sitting_id]
+        readings = readings_of(self.known, remark.sitting_id, max(runs, default=1), self._job, self._shop)
+        readings.go_to_end()
+        reading = readings.read(remark.text, line=remark.id)
+        weighed = weigh_words(reading.entries, remark.text, reading.changes, remark.words)
+        entries = doubt_unsettled(weighed, remark.text, reading.changes, remark.unsettled)
+        return replace(
+            remark,
+            tidied=reading.tidied,
+            changes=reading.changes,
+            entries=name_entries(remark.id, entries, reading.tidied),
+        )
+
+    def settle(self) -> Log:
+        """Lay mends and corrections over the whole job, gather parts and link photos."""
+        self.log = reread_job(self._archive, self._job, shop=self._shop, known=self.known)
+        return self.log
+
+    def remark_now(self, remark_id: str) -> Remark | None:
+        """Give a remark as the log has it."""
+        return next((r for r in self.log.remarks if r.id == remark_id), None)
+
+
+def _component(entry: Entry) -> str | None:
+    component: str | None = getattr(entry, "component", None)
+    return component
+
+
+Ears = Callable[[], "Sequence[Ear]"]
+"""Loads the larger and the small model."""
