@@ -40,6 +40,18 @@ _PLACING = frozenset(
 )
 """ "Stuck in the grooves", "soldered at the crack": a place that is known already."""
 
+_FILLS = frozenset({"dirty", "carboned up", "water", "metal particles", "gritty", "rusty"})
+
+
+def _is_with(chunks: Sequence[Chunk], at: int) -> bool:
+    """ "Chocka with fluff", "plastered with muck": what it is full of is told by the word before."""
+    lows = [c.low for c in chunks[:at]]
+    if "with" not in lows:
+        return False
+    told = len(lows) - 1 - lows[::-1].index("with")
+    return told > 0 and chunks[told - 1].kind == "condition"
+
+
 _LOOKING = frozenset(
     (
         "check checked checking look looked looking inspect inspected inspecting test tested testing watch watched watching feel "
@@ -102,6 +114,10 @@ def is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
         before is not None and before.kind == "adverb" and at > 1 and clause.chunks[at - 2].low in _TO_COME
     ):
         return True
+    if before is not None and before.low == "be" and any(c.low in ("'ll", "will", "'d") for c in clause.chunks[:at]):
+        return True
+    if chunk.tag == "noun" and condition.term in _FILLS and _is_with(clause.chunks, at):
+        return True
     if state.is_correcting and clause.has("i said"):
         return True
     after = clause.chunks[at + 1] if at + 1 < len(clause.chunks) else None
@@ -152,7 +168,7 @@ def is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
     if (
         any(c.kind == "amount" for c in clause.chunks)
         and condition.term
-        in ("worn", "play", "end float", "backlash", "out of true", "oval", "tapered", "thin", "side play")
+        in ("worn", "play", "sloppy", "end float", "backlash", "out of true", "oval", "tapered", "thin", "side play")
         and chunk.tag == "noun"
     ):
         return True
