@@ -14,12 +14,15 @@ from importlib import resources
 
 from notebook.entries import Correction, Disposition, Entry, Fastener, Finding, Measurement, Mileage
 from notebook.nouns import Aside, Change
+from notebook.reading.advice import set_speech_moods
 from notebook.reading.bearers import Bearer, Focus, note_group, note_list, subject_of
 from notebook.reading.carry import carried_dispositions, carried_findings
+from notebook.reading.cautions import read_cautions_and_tips
 from notebook.reading.chunks import chunk_pieces
 from notebook.reading.clause import FACT, Clause
 from notebook.reading.clauses import cut_clauses
 from notebook.reading.confidence import confidence_of
+from notebook.reading.corrections import read_correction
 from notebook.reading.deeds import read_dispositions, read_steps
 from notebook.reading.fasteners import STATES, read_fasteners
 from notebook.reading.findings import read_findings
@@ -27,12 +30,7 @@ from notebook.reading.looking import look
 from notebook.reading.marking import read_marks
 from notebook.reading.matching import Matcher, standard_matcher
 from notebook.reading.measurements import read_amounts
-from notebook.reading.sayings import (
-    read_cautions_and_tips,
-    read_correction,
-    read_photo_cues,
-    set_speech_moods,
-)
+from notebook.reading.photo_cues import read_photo_cues
 from notebook.reading.searched import find_none
 from notebook.reading.settling import settle_findings
 from notebook.reading.state import JobMemory, State
