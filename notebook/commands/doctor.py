@@ -12,7 +12,7 @@ import click
 from notebook.commands.common import json_option, say_json, shop_option, with_options
 from notebook.errors import COULD_NOT, NotebookError
 
-_NEEDED = ("faster-whisper", "ctranslate2", "av", "sqlite-utils", "pillow", "pillow-heif", "miniaudio")
+_NEEDED = ("faster-whisper", "ctranslate2", "av", "spacy", "sqlite-utils", "pillow", "pillow-heif", "miniaudio")
 
 
 @click.command("doctor")

@@ -1,19 +1,20 @@
-"""Finds the vocabulary's phrases in a tidied remark.
+"""Finds the vocabulary's phrases in a tidied remark with spaCy's phrase matcher.
 
 In: the pieces of a remark. Out: for every piece the phrases that begin there, longest first.
-Never decides between meanings.
-
-Phrases are looked up whole, by their first word and their lengths: the same matches as spaCy's phrase matcher on a
-blank pipeline (a test compares the two), without the second and a half that loading spaCy takes.
+The only module that imports spaCy. Never decides between meanings.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
+
+from spacy.matcher import PhraseMatcher
+from spacy.tokens import Doc
+from spacy.vocab import Vocab
 
 from notebook.reading.lexicon import Condition, Lexicon, Phrase, phrase_of, standard_lexicon, with_shop_words
 from notebook.reading.tidy import Piece
@@ -38,29 +39,36 @@ class Matcher:
 
     def __init__(self, lexicon: Lexicon) -> None:
         self.lexicon = lexicon
-        self._meanings: dict[Phrase, list[tuple[str, Any]]] = defaultdict(list)
-        for label, phrases in sorted(labelled_phrases(lexicon).items()):
-            for phrase, meaning in phrases.items():
-                self._meanings[phrase].append((label, meaning))
-        lengths: dict[str, set[int]] = defaultdict(set)
-        for phrase in self._meanings:
-            lengths[phrase[0]].add(len(phrase))
-        self._lengths = {first: sorted(found, reverse=True) for first, found in lengths.items()}
+        self._vocab = Vocab()
+        self._matcher = PhraseMatcher(self._vocab, attr="ORTH")
+        self._meanings: dict[tuple[int, Phrase], Any] = {}
+        for label, phrases in _labelled(lexicon).items():
+            self._add(label, phrases)
+
+    def _add(self, label: str, phrases: Mapping[Phrase, Any]) -> None:
+        docs = [Doc(self._vocab, words=list(phrase)) for phrase in phrases]
+        self._matcher.add(label, docs)
+        key = self._vocab.strings[label]
+        for phrase, meaning in phrases.items():
+            self._meanings[key, phrase] = meaning
 
     def find(self, pieces: Sequence[Piece]) -> dict[int, list[Match]]:
         """Give the matches that begin at each piece, longest first."""
+        if not pieces:
+            return {}
         words = [p.low if p.kind == "word" or p.kind == "sign" else p.text.lower() or "-" for p in pieces]
+        doc = Doc(self._vocab, words=[w.replace(" ", "_") for w in words])
+        strings = self._vocab.strings
         found: dict[int, list[Match]] = defaultdict(list)
-        for start, first in enumerate(words):
-            for length in self._lengths.get(first, ()):
-                phrase = tuple(words[start : start + length])
-                for label, meaning in self._meanings.get(phrase, ()) if len(phrase) == length else ():
-                    found[start].append(Match(label, start, start + length, meaning))
+        for key, start, end in self._matcher(doc):
+            meaning = self._meanings.get((key, tuple(words[start:end])))
+            found[start].append(Match(strings[key], start, end, meaning))
+        for matches in found.values():
+            matches.sort(key=lambda m: (-(m.end - m.start), m.label))
         return found
 
 
-def labelled_phrases(lexicon: Lexicon) -> dict[str, dict[Phrase, Any]]:
-    """Give every phrase of the vocabulary with its meaning, by the list it stands in."""
+def _labelled(lexicon: Lexicon) -> dict[str, dict[Phrase, Any]]:
     labelled: dict[str, dict[Phrase, Any]] = {
         "condition": dict(lexicon.conditions),
         "component": dict(lexicon.components),
@@ -102,4 +110,4 @@ def matcher_with(words: ShopWords) -> Matcher:
     return Matcher(with_shop_words(standard_lexicon(), words.components, words.conditions))
 
 
-__all__ = ["Condition", "Match", "Matcher", "cue_lists", "labelled_phrases", "matcher_with", "standard_matcher"]
+__all__ = ["Condition", "Match", "Matcher", "cue_lists", "matcher_with", "standard_matcher"]
