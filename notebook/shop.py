@@ -46,7 +46,7 @@ look = "dark"
 # sleep = ["stop listening"]
 # wake = ["start listening"]
 # [bench.keys]
-# toggle = "f5"
+# listen = "f5"
 """
 _FRESH_VOCABULARY = """\
 # Words of this shop, beside those the notebook brings. Each name may have other ways of saying it.

@@ -50,10 +50,10 @@ def command(
     )
     if not plain and not as_json and not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise NotebookError("There is no screen here.", "Run it in a terminal, or with --plain.")
-    _hush_libraries()
     if plain or as_json:
         _run_plain(shop, number, settings, person, as_json)
         return
+    _hush_libraries()
     from notebook.screen.app import BenchScreen
 
     BenchScreen(shop, number, settings=settings, person=person).run()
@@ -65,7 +65,7 @@ def _hush_libraries() -> None:
     ALSA writes lines of its own over the screen each time it finds no microphone.
     """
     with contextlib.suppress(OSError, ValueError):
-        ours = os.dup(2)
+        ours = os.dup(2 if sys.stderr.isatty() else 1)  # the screen is drawn there
         sys.stderr = sys.__stderr__ = os.fdopen(ours, "w", buffering=1, encoding=sys.stderr.encoding, errors="replace")  # type: ignore[misc]
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, 2)
@@ -77,13 +77,13 @@ def _run_plain(shop: Any, number: str, settings: Any, person: str | None, as_jso
     from notebook.jobs.sitting import BenchSitting
 
     heard: queue.SimpleQueue[Any] = queue.SimpleQueue()
+    talk(f"Listening to job {one_line(number)}. Ctrl-C ends the sitting.")
     bench = BenchSitting(shop, number, tell=heard.put, person=person, settings=settings)
     ending = threading.Event()
     for name in ("SIGTERM", "SIGHUP"):
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), lambda *_: ending.set())
     signal.signal(signal.SIGINT, lambda *_: ending.set())
-    talk(f"Listening to job {one_line(number)}. Ctrl-C ends the sitting.")
     bench.start()
 
     def write_until(is_over: threading.Event) -> None:

@@ -13,7 +13,7 @@ from notebook.archive.search import Hit, find_findings, find_words
 from notebook.archive.store import Archive
 from notebook.documents.words import entry_words, is_defect
 from notebook.entries import Disposition, Finding, Step, Storage
-from notebook.nouns import Log, Part
+from notebook.nouns import Log, Part, Remark
 from notebook.reading.names import names_of
 from notebook.reading.nouns_said import singular
 
@@ -41,9 +41,7 @@ def answer_where(archive: Archive, log: Log, about: str) -> BenchAnswer:
         if found:
             entry = found[-1][0]
             more = tuple(f'"{r.text}"' for _, r in reversed(found))[:MOST_LINES]
-            return BenchAnswer(
-                says=f"{entry.place}{label}", more=more
-            )
+            return BenchAnswer(says=f"{entry.place}{label}", more=more)
     return BenchAnswer(says=f"Nobody said where the {about} went.")
 
 
@@ -134,6 +132,18 @@ def seen_before(archive: Archive, log: Log, finding: Finding) -> BenchAnswer | N
         *([done] if done else []),
     )
     return BenchAnswer(says=f"{finding.component} {finding.condition}: {times} before", more=more)
+
+
+def seen_for_remark(archive: Archive, log: Log | None, remark: Remark) -> BenchAnswer | None:
+    """Say of the first fault in a remark that earlier jobs had too, how often and what was done."""
+    if log is None:
+        return None
+    for entry in remark.entries:
+        if isinstance(entry, Finding) and is_defect(entry):
+            found = seen_before(archive, log, entry)
+            if found is not None:
+                return found
+    return None
 
 
 def _done_about(archive: Archive, hit: Hit, component: str) -> str:

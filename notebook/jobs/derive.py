@@ -13,13 +13,14 @@ from dataclasses import replace
 from notebook.archive.store import Archive
 from notebook.entries import Entry
 from notebook.jobs.limits import limits_for
+from notebook.log.fittings import follow_parts
 from notebook.log.mends import apply_mends
 from notebook.log.parts import gather_parts
 from notebook.log.seconds import doubt_unsettled, weigh_words
 from notebook.log.strike import strike_corrected
 from notebook.nouns import Job, Log, Mend, Remark
 from notebook.reading.matching import matcher_with
-from notebook.reading.names import table_name
+from notebook.reading.names import is_defect, table_name
 from notebook.reading.reader import Reader, Reading, reader_version
 from notebook.shop import Shop
 
@@ -84,7 +85,18 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = N
         parts, part_of = gather_parts(job.id, remarks, links, table_name, limits_for(shop, job.machine))
         archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version(shop.words))
         archive.replace_links(job.id, links)
-        return archive.load_log(job)
+        log = archive.load_log(job)
+        _follow_machine(archive, log)
+        return log
+
+
+def _follow_machine(archive: Archive, log: Log) -> None:
+    """Follow every part of the job's machine through all its jobs again."""
+    others = [
+        archive.load_log(other) for other in archive.jobs_of_machine(log.job.machine.id) if other.id != log.job.id
+    ]
+    fittings = follow_parts([*others, log], lambda name: (table_name(name) or name).lower(), is_defect)
+    archive.replace_fittings(log.job.machine.id, fittings)
 
 
 def readings_of(known: Runs, sitting_id: str, run: int, job: Job, shop: Shop) -> KnownReadings:

@@ -93,6 +93,19 @@ def _lay(archive: Archive, job: Job, mends: Sequence[Mend], shop: Shop) -> Log:
         return reread_job(archive, job, shop=shop)
 
 
+def read_pairs(words: str) -> list[tuple[str, str]]:
+    """Read "component=drum, condition=scored"; raises NotebookError for anything else."""
+    pairs = []
+    for piece in words.split(","):
+        field, sign, value = piece.partition("=")
+        if not sign or not field.strip() or not value.strip():
+            raise NotebookError(
+                f"{piece.strip()!r} is not FIELD=VALUE.", "Write for example condition=cracked.", WRONG_USE
+            )
+        pairs.append((field.strip(), value.strip()))
+    return pairs
+
+
 def find_entry(remark: Remark, entry_id: str | None) -> Entry:
     """Give an entry of a remark by id or the start of its id; the only one when none is named."""
     if entry_id is None:

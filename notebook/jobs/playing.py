@@ -11,7 +11,7 @@ from typing import Any
 from notebook.archive.store import Archive
 from notebook.errors import NOTHING_FOUND, NotebookError
 from notebook.jobs.mending import find_remark
-from notebook.nouns import Log
+from notebook.nouns import Log, Remark
 from notebook.shop import Shop
 
 
@@ -33,9 +33,13 @@ def save_remark(archive: Archive, shop: Shop, log: Log, which: str, path: Path) 
 
 
 def _samples(archive: Archive, shop: Shop, log: Log, which: str) -> Any:
+    return sound_of_remark(archive, shop, find_remark(log, which))
+
+
+def sound_of_remark(archive: Archive, shop: Shop, remark: Remark) -> Any:
+    """Give the samples of a remark; raises NotebookError when it was taken in as words."""
     from notebook.audio.hear import read_stretch
 
-    remark = find_remark(log, which)
     path = archive.sound_path(remark.id)
     if path is None or remark.first_sample is None or remark.sample_count is None:
         raise NotebookError(f"Remark {remark.order} was taken in as words; there is no sound of it.", "", NOTHING_FOUND)

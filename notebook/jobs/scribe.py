@@ -122,6 +122,17 @@ class Scribe:
         self._named.extend(c for e in read.entries if (c := _component(e)))
         return read
 
+    def store_typed(self, key: str, words: str, *, at: datetime, sitting_id: str, person: str | None) -> Remark:
+        """Store a remark that was typed at the bench."""
+        remark = Remark(
+            id=lasting_id(self._job.id, key), sitting_id=sitting_id, order=self._archive.next_order(self._job.id), at=at, seconds=None,
+            person=person, heard=words, text=words,
+        )  # fmt: skip
+        read = self._read(remark)
+        self._archive.add_remark(self._job.id, read, source_key=key)
+        self._named.extend(c for e in read.entries if (c := _component(e)))
+        return read
+
     def _read(self, remark: Remark) -> Remark:
         runs = [run for sitting, run in self.known if sitting == remark.sitting_id]
         readings = readings_of(self.known, remark.sitting_id, max(runs, default=1), self._job, self._shop)
@@ -140,6 +151,10 @@ class Scribe:
         """Lay mends and corrections over the whole job, gather parts and link photos."""
         self.log = reread_job(self._archive, self._job, shop=self._shop, known=self.known)
         return self.log
+
+    def use_words(self, shop: Shop) -> None:
+        """Read and hear with other shop words from now on."""
+        self._shop, self.known, self._prompt = shop, {}, None
 
     def remark_now(self, remark_id: str) -> Remark | None:
         """Give a remark as the log has it."""

@@ -160,6 +160,10 @@ class BenchSitting:
         """Do by key what a spoken cue does."""
         self.ask(lambda bench: bench._take_cue(cue, None))
 
+    def type_remark(self, words: str) -> None:
+        """Take in a remark that was typed."""
+        self.ask(lambda bench: bench._type_remark(words))
+
     def name_person(self, person: str) -> None:
         """Say who speaks from now on."""
         self.ask(lambda bench: bench._name_person(person))
@@ -526,6 +530,18 @@ class BenchSitting:
         self._is_settled = False
         self._cue("scratch", "STRUCK OUT", last.tidied)
 
+    def _type_remark(self, words: str) -> None:
+        assert self._scribe is not None
+        cue = find_cue(words, self._phrases)
+        if cue is not None and self._is_act(cue):
+            self._take_cue(cue, None)
+            return
+        key = f"typed:{new_id()}"
+        remark = self._scribe.store_typed(key, words, at=self._now(), sitting_id=self.sitting.id, person=self.person)
+        self._is_settled = False
+        self._tell(told.RemarkStored(key=key, remark=remark, text_after_s=0.0, after_s=0.0))
+        self._confirm(cue, remark)
+
     def _set_asleep(self, asleep: bool) -> None:
         self._asleep = asleep
         if self._listener is not None:
@@ -558,6 +574,61 @@ class BenchSitting:
         self._cue(
             "closed", "CLOSED" if closed else "OPEN", f'Say "{again}" to undo.' if closed else "the job is open again"
         )
+
+    # --- the desk ----------------------------------------------------------------------------------------------
+
+    def play_remark(self, remark: Remark) -> None:
+        """Play the sound of a remark with the ear shut; raises NotebookError when it has none."""
+        from notebook.jobs.playing import sound_of_remark
+
+        self.play(sound_of_remark(self._archive, self._shop, remark))
+
+    def mend_words(self, remark: Remark, words: str) -> tuple[str, str] | None:
+        """Put other words in the place of what was heard; give the part and the misheard words that could be taught."""
+        from notebook.jobs.mending import mend_text
+        from notebook.jobs.teaching import offer_teaching
+
+        self._laid(
+            mend_text(self._archive, self.job, remark, words, person=self.person, now=self._now(), shop=self._shop)
+        )
+        return offer_teaching(remark.heard, words)
+
+    def mend_entry(self, remark: Remark, entry_id: str, action: str, words: str) -> None:
+        """Change, strike or accept an entry; `words` are FIELD=VALUE."""
+        from notebook.jobs.mending import mend_entry, read_pairs
+
+        changes = dict(read_pairs(words)) if action == "set" else {}
+        self._laid(
+            mend_entry(
+                self._archive, self.job, remark, entry_id, action=action, changes=changes, person=self.person, now=self._now(), shop=self._shop
+            )
+        )  # fmt: skip
+
+    def add_entry(self, remark: Remark, words: str) -> None:
+        """Add an entry; `words` are KIND FIELD=VALUE, FIELD=VALUE."""
+        from notebook.jobs.mending import add_entry, read_pairs
+
+        kind, _, rest = words.strip().partition(" ")
+        self._laid(
+            add_entry(
+                self._archive, self.job, remark, kind, dict(read_pairs(rest)), person=self.person, now=self._now(), shop=self._shop
+            )
+        )  # fmt: skip
+
+    def teach(self, words: str) -> None:
+        """Put a word into the shop's vocabulary; from the next remark on the ear and the reader know it."""
+        from notebook.jobs.teaching import teach_word
+
+        name, _, other = words.partition("=")
+        self._shop = teach_word(self._shop, name, other)
+        assert self._scribe is not None
+        self._scribe.use_words(self._shop)
+        self._settle()
+
+    def _laid(self, log: Log) -> None:
+        assert self._scribe is not None
+        self._scribe.log = log
+        self._tell(told.LogChanged(log=log))
 
     # --- the log -----------------------------------------------------------------------------------------------
 
