@@ -36,7 +36,6 @@ def _helps() -> re.Pattern[str]:
     return re.compile(rf"^(?:[\w'-]+ ){{0,6}}?(?:{tip['aids']})\b.*?\b(?:{tip['helps']})\b")
 
 
-_PHOTO_WORDS = ("photo", "picture", "pic ", "shot of")
 _DENIES = re.compile(
     r"^(?:(?:so|and|but|now|well|right|then) )*(?P<no>don't|never|do not)(?: (?:ever|you|anyone|anybody|you all|y'all))? (?P<rest>\w+.*)"
 )
@@ -52,7 +51,7 @@ def set_speech_moods(clauses: Sequence[Clause], state: State) -> None:
         if clause.mood in (QUESTION, ELSEWHERE):
             continue
         text = plain_words(clause)
-        if any(w in text for w in _PHOTO_WORDS):
+        if pattern("photo", "cue").search(text):
             continue
         if _is_warning(clause, text, state):
             clause.mood = WARNING
@@ -67,7 +66,7 @@ def _is_warning(clause: Clause, text: str, state: State) -> bool:
         if pattern("caution", "harmless").match(rest):
             return False
         classes = state.lexicon.word_classes(rest.split()[0])
-        return denied["no"] != "never" or "base" in classes or "ing" in classes
+        return denied["no"] != "never" or not classes & {"ed", "s", "auxiliary"} or "base" in classes
     if pattern("caution", "opens", before="any").match(text):
         return not text.startswith(("mind you ", "mind the time")) or "don't" in text
     first = clause.chunks[0]
@@ -115,10 +114,11 @@ def _is_told(clauses: Sequence[Clause], n: int, text: str) -> bool:
         return False
     if _speaks_to_you(text) or (before is not None and before.mood in (INSTRUCTION, WARNING)):
         return True
-    after = clauses[n + 1] if n + 1 < len(clauses) and clauses[n + 1].sentence == clause.sentence else None
-    if after is not None and after.joiner in ("and", "or", "so") and _promises(plain_words(after)):
+    is_to_part = pattern("tip", "to_part").match(text) is not None
+    after = [c for c in clauses[n + 1 :] if c.sentence == clause.sentence and c.joiner in ("and", "or", "so")]
+    if any(_promises(plain_words(c), only_you=is_to_part) for c in after):
         return True
-    if pattern("tip", "to_part").match(text):
+    if is_to_part:
         return False
     if before is not None and before.mood == HYPOTHETICAL and before.cue == "if":
         return True
@@ -132,14 +132,15 @@ def _speaks_to_you(text: str) -> bool:
     return bool(_TO_YOU & set(text.replace("'", " ").split()))
 
 
-def _promises(text: str) -> bool:
+_YOU_WILL = re.compile(r"(?:you)(?: just)?(?:'ll|'d| will| would)\b")
+_IT_WILL = re.compile(
+    r"(?:it|she|he|they|the \w+)(?: just)?(?:'ll|'d| will| would| comes?| drops?| slides?| pops?| falls?)\b"
+)
+
+
+def _promises(text: str, *, only_you: bool) -> bool:
     """ "... and you'd see it", "or you'll chase your tail", "and it drops out": what comes of doing so."""
-    return bool(
-        re.match(
-            r"(?:you|it|she|he|they|the \w+)(?: just)?(?:'ll|'d| will| would| comes?| drops?| slides?| pops?| falls?)\b",
-            text,
-        )
-    )
+    return bool(_YOU_WILL.match(text)) or (not only_you and bool(_IT_WILL.match(text)))
 
 
 def names_photo(texts: Iterable[str]) -> bool:

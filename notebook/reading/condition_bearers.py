@@ -36,6 +36,8 @@ def bearer_of(
             return owner, _place_after(chunks, at, state)
         if after is not None and not _has_owner(chunks, subject_at, at):
             at_part, part = after
+            if part.name in _NOWHERE and (further := part_after(chunks, at_part, ON_PART)):
+                at_part, part = further
             bearer = resolve(part, state.focus, state.lexicon)
             if part.pronoun in ("it", "they", "them") and subject is not None and subject.is_named:
                 return subject, position
@@ -58,6 +60,10 @@ def bearer_of(
     if subject is not None and subject_at > at:
         subject = replace(state.focus.bearer) if state.focus.bearer else None
     return subject, position
+
+
+_NOWHERE = frozenset({"sight", "evidence", "view", "place", "places", "spot", "spots", "way", "bit", "world", "land"})
+""" "Not a crack in sight on the casting", "scored in places on the skirt"."""
 
 
 def _lacked(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:

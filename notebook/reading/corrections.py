@@ -26,8 +26,8 @@ def read_correction(clauses: Sequence[Clause], state: State) -> Correction | Non
         text = plain_words(clause)
         whole = pattern("correction", "all", before="taking_back").match(text)
         said = whole or pattern("correction", "value", before="taking_back").match(text)
-        if said is None:
-            continue
+        if said is None or (whole is None and any(map(_has_value, clauses[:n]))):
+            continue  # "it's G 1/4, no, tell a lie, G 3/8" puts right what was said in this breath
         so_far = " ".join(plain_words(c) for c in clauses[: n + 1])
         if (
             said["said"].startswith(_SAID_BEFORE)

@@ -118,7 +118,7 @@ _NOTHING_THERE = re.compile(
 
 _DENIES = re.compile(
     r"^(?:and |but |so |there's |i see |i found |found )*(?:nothing|none|no sign|not a thing|not so|no trouble|no such)\b[\w ]*\b(?:this|here|these|it|them)\b|"
-    r"\b(?:neither|none)\b[\w ]* (?:does|do|is|are|has|have|did|was|were)$|\b(?:this|these)(?: ones?| un| two| pair)? (?:doesn't|don't|isn't|aren't|hasn't|haven't|wasn't|weren't|didn't)$|\b(?:it|they|he|she) (?:wasn't|weren't|isn't|aren't|didn't|hasn't|haven't)$|\b(?:it|they) (?:is|are|was|were) not$|\bnot (?:on )?(?:this|these)(?: one| ones| time)?$"
+    r"\b(?:neither|none)\b[\w ]* (?:does|do|is|are|has|have|did|was|were)$|\b(?:this|these)(?: ones?| un| two| pair)? (?:doesn't|don't|isn't|aren't|hasn't|haven't|wasn't|weren't|didn't)$|\b(?:it|they|he|she) (?:wasn't|weren't|isn't|aren't|didn't|hasn't|haven't)$|\b(?:it|they|that|he|she)(?:'s|'re| is| are| was| were) not$|^there(?:'s| is| was| are| were) (?:none|nothing)$|\bnot (?:on )?(?:this|these)(?: one| ones| time)?$"
 )
 
 

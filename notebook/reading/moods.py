@@ -33,9 +33,26 @@ def set_moods(clauses: list[Clause], pieces: Sequence[Piece]) -> None:
         mood, cue = _own_mood(clause, n)
         if carried and carried[2] == clause.sentence and mood == FACT and not _turns_back(clause):
             mood, cue = carried[0], carried[1]
+        if mood == FACT and n and _was_thought(clauses[n - 1], clause):
+            mood, cue = EXPECTED, clauses[n - 1].chunks[-1].low
         clause.mood, clause.cue = mood, cue
         carried = (mood, cue, clause.sentence) if mood in (USUAL, ELSEWHERE, QUESTION) else None
     _spread_conditionals(clauses)
+
+
+_THOUGHT = frozenset(
+    {"thought", "expected", "feared", "assumed", "hoped", "believed", "presumed", "supposed", "imagined"}
+)
+
+
+def _was_thought(before: Clause, clause: Clause) -> bool:
+    """ "Thought | the hub was cracked": what was thought and is told as past is not found."""
+    follows = before.end in (clause.start, clause.start - 1) and clause.joiner in ("", "that")
+    return follows and before.chunks[-1].low in _THOUGHT
+
+
+def _has_fault(clause: Clause) -> bool:
+    return any(c.kind == "condition" and c.conditions[0].polarity != "good" for c in clause.chunks)
 
 
 def _turns_back(clause: Clause) -> bool:
@@ -85,7 +102,7 @@ def _own_mood(clause: Clause, n: int) -> tuple[str, str | None]:
             "who's had",
         ):
             return QUESTION, said[0]
-    if said := _first(clause, "elsewhere.said"):
+    if (said := _first(clause, "elsewhere.said")) and first.low != "unlike":
         if _is_elsewhere(clause, said[0]):
             return ELSEWHERE, said[0]
     if (
@@ -104,6 +121,8 @@ def _own_mood(clause: Clause, n: int) -> tuple[str, str | None]:
             return USUAL, said[0]
     if said := _first(clause, "expected.said"):
         return EXPECTED, said[0]
+    if first.low == "thought" or (clause.has("should be", "ought to be", "should 've been") and _has_fault(clause)):
+        return EXPECTED, "thought" if first.low == "thought" else "should be"
     if clause.joiner == "or" and any(c.low in ("'ll", "will", "'d", "would", "could", "might") for c in clause.chunks):
         return HYPOTHETICAL, "or"
     if clause.has("would've", "would have", "would", "'d be", "'d have", "wouldn't have"):

@@ -1,7 +1,7 @@
 """Names of components: what a part answers to when somebody asks for it.
 
 In: a component as an entry holds it. Out: its names, the vocabulary's own first, then the kinds of part it is.
-Imports nothing heavy, so that a question can be asked without loading spaCy.
+Imports nothing heavy, so that a question is answered at once.
 """
 
 from __future__ import annotations
@@ -42,3 +42,13 @@ def names_of(component: str) -> tuple[str, ...]:
     for cut in range(1, len(words)):
         names.setdefault(" ".join(words[cut:]), None)
     return tuple(names)
+
+
+@cache
+def _polarities() -> dict[str, str]:
+    return {c.term: c.polarity for listed in standard_lexicon().conditions.values() for c in listed}
+
+
+def is_defect(condition: str) -> bool:
+    """Tell a fault ("cracked") from what is to be watched, neutral or good."""
+    return _polarities().get(condition) == "defect"

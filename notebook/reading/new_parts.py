@@ -58,13 +58,16 @@ def read_new_parts(line: Line, clause: Clause, state: State, found: Sequence[Dis
     if any(d.action in ("order", "replace") and d.rule != "disposition.list" for d in found):
         return out
     for at, chunk in enumerate(line.chunks):
-        if not _is_new(chunk) or not _is_planned(line, at, clause):
+        if not _is_new(chunk):
+            continue
+        is_done = _is_fitted(line, at)
+        if not is_done and not _is_planned(line, at, clause):
             continue
         for bearer in _who(line, at, clause, state):
             out.append(
                 Disposition(
                     component=bearer.component, position=bearer.position, action="replace", count=bearer.count,
-                    span=state.span(clause.start, clause.end), cue="new", rule="disposition.new", doubt=bearer.doubt, from_=bearer.from_,
+                    done=True if is_done else None, span=state.span(clause.start, clause.end), cue="new", rule="disposition.new", doubt=bearer.doubt, from_=bearer.from_,
                 )
             )  # fmt: skip
     return out
@@ -75,6 +78,27 @@ def _is_new(chunk: Chunk) -> bool:
         return False
     words = set(chunk.adjectives) | ({"new", "fresh"} & set(chunk.low.split()) if chunk.pronoun in _ONES else set())
     return bool(words & _NEW) and chunk.determiner not in ("the", "my", "his", "that", "this", "these", "those", "its")
+
+
+_FITTED = frozenset({"fitted", "installed", "put", "popped", "pressed", "fit"})
+
+
+def _is_fitted(line: Line, at: int) -> bool:
+    """ "Fitted a new spring", "new lining fitted today": it has been done, on this job; "a new one was fitted at 34,000" tells of before."""
+    before, after = line.chunks[:at], line.chunks[at + 1 :]
+    if any(c.kind == "amount" for c in after) or {w for c in before for w in c.low.split()} & NEGATIVE:
+        return False
+    if not before and after and after[0].kind == "verb" and after[0].low in _FITTED:
+        return True
+    verbs = [c for c in before if c.kind in ("verb", "aux") and c.low not in ("'ve", "have", "just")]
+    subject = next((c for c in before if c.is_part), None)
+    return (
+        len(verbs) == 1
+        and verbs[0].low in _FITTED
+        and verbs[0].tag != "B"
+        and (subject is None or subject.pronoun in ("i", "we"))
+        and not any(c.low in ("'ll", "will", "to", "going", "need", "needs") for c in before)
+    )
 
 
 def _is_planned(line: Line, at: int, clause: Clause) -> bool:

@@ -27,7 +27,7 @@ def settle_findings(entries: Sequence[Entry], clauses: Sequence[Clause], state: 
     return [
         e
         for n, e in enumerate(out)
-        if not any(_says_again(e, later) or _takes_out(e, later) for later in out[n + 1 :])
+        if not any(_says_again(e, later) or _takes_out(e, later) or _takes_back(e, later) for later in out[n + 1 :])
         and not _is_said_better(e, out)
     ]
 
@@ -62,6 +62,17 @@ def _is_said_better(first: Entry, others: Sequence[Entry]) -> bool:
         and e.component == first.component
         and e.condition in _SAYS_LESS[first.condition]
         for e in others
+    )
+
+
+def _takes_back(first: Entry, later: Entry) -> bool:
+    """ "He said it was seized, it's not": of the same part and condition the denial that comes after stands."""
+    return (
+        isinstance(first, Finding)
+        and isinstance(later, Finding)
+        and (first.presence, later.presence) == ("present", "absent")
+        and later.rule in ("finding.echo", "finding.alike")
+        and (first.component, first.condition, first.position) == (later.component, later.condition, later.position)
     )
 
 

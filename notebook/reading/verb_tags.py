@@ -212,6 +212,8 @@ def _begins_subject(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
 def _opening(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
     """Tell an order ("check the valve") from a name ("drain plug's off") at the start of a stretch."""
     after_classes = lexicon.word_classes(after) if after else frozenset[str]()
+    if (pieces[at].low, after) in lexicon.quantities or (pieces[at].low, after) in lexicon.fasteners:
+        return "N"  # "run out on the face", "shear bolt in the hub"
     if after in (
         "the",
         "a",
