@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import Literal
 
@@ -168,6 +169,8 @@ class Photo:
     height_px: int
     picture_format: str
     """`JPEG`, `PNG`, `HEIF`, `WEBP`."""
+    card_shown: datetime | None = None
+    """The notebook's time on the sync card in the picture; None where there is no card in it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -221,6 +224,22 @@ class Mend:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """How far a proposal to replace, repair or reuse a part is, by whom and when; the latest one counts."""
+
+    id: str
+    entry_id: str | None
+    """The disposition it is about; None where it is about a part."""
+    component: str | None
+    position: str | None
+    action: str
+    state: Literal["found", "advised", "approved", "declined", "asked"]
+    person: str | None
+    made: datetime
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Log:
     """Everything known about one job, for screen, paper and questions."""
 
@@ -233,5 +252,46 @@ class Log:
     links: tuple[Link, ...] = ()
     mends: tuple[Mend, ...] = ()
     outages: tuple[Outage, ...] = ()
+    decisions: tuple[Decision, ...] = ()
     folder: Path | None = field(default=None, compare=False)
     """Folder of the job in the shop, for opening sound and pictures; None when not stored."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitting:
+    """One part in one position on one machine."""
+
+    id: str
+    machine_id: str
+    component: str
+    position: str | None
+    unit: str
+    fitted: Decimal | None
+    """Reading when it was fitted; None where nobody told."""
+    fitted_job_id: str | None
+    last_good: Decimal | None
+    """The last reading at which it was seen good."""
+    ended: Decimal | None
+    """Reading at which it came out or was found failed; None while it is in."""
+    ended_job_id: str | None
+    ended_why: str
+    """`failed`, `replaced` (as routine, no fault), or `in` (still fitted when last seen)."""
+    exact_life: Decimal | None = None
+    """How long it had run when it failed, where that was said."""
+    job_ids: tuple[str, ...] = ()
+
+    @property
+    def life(self) -> tuple[Decimal, Decimal | None] | None:
+        """Give [at least, at most] how long it lasted, in its unit; at most None is "longer"; None when nothing is known.
+
+        Good and put back, or replaced without a fault: longer than that. Found failed: between the last time it was
+        seen good and then. Both alike where it was said.
+        """
+        if self.exact_life is not None:
+            return self.exact_life, self.exact_life
+        if self.fitted is None:
+            return None
+        if self.ended_why == "failed" and self.ended is not None:
+            return max(Decimal(0), (self.last_good or self.fitted) - self.fitted), self.ended - self.fitted
+        last = self.ended if self.ended is not None else self.last_good
+        return None if last is None or last <= self.fitted else (last - self.fitted, None)

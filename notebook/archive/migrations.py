@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
+from notebook.archive.asking_schema import ASKING_SCHEMA
 from notebook.archive.bench_schema import BENCH_SCHEMA
 from notebook.archive.first_schema import FIRST_SCHEMA
+from notebook.archive.fitting_schema import FITTING_SCHEMA
 
 MIGRATIONS = Migrations("teardown-notebook")
 
@@ -26,5 +28,21 @@ def m001_first_archive(db: Database) -> None:
 def m002_bench(db: Database) -> None:
     """Listening at the bench: while nothing could be heard, and words that the ear left unsettled."""
     for statement in BENCH_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m003_lives_of_fittings(db: Database) -> None:
+    """When a fitting was last seen good, how long it had run when it failed, and the jobs that saw it."""
+    for statement in FITTING_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m004_asking(db: Database) -> None:
+    """Every entry laid out for asking, indexes to ask by, and views for people."""
+    for statement in ASKING_SCHEMA.split(";;"):
         if statement.strip():
             db.execute(statement)

@@ -29,7 +29,7 @@ from notebook.entries import (
     Tool,
     entry_from_json,
 )  # fmt: skip
-from notebook.nouns import Job, Link, Machine, Mend, Outage, Photo, Recording, Remark, Sitting, Unsettled, Word
+from notebook.nouns import Decision, Fitting, Job, Link, Machine, Mend, Outage, Photo, Recording, Remark, Sitting, Unsettled, Word
 from notebook.tables.units import to_si
 
 Row = dict[str, Any]
@@ -111,6 +111,16 @@ def outage_of(row: Mapping[str, Any]) -> Outage:
     assert began is not None
     assert ended is not None
     return Outage(id=row["id"], sitting_id=row["sitting_id"], began=began, ended=ended, why=row["why"])
+
+
+def decision_of(row: Mapping[str, Any]) -> Decision:
+    """Make a decision of its row."""
+    made = time_of(row["made"])
+    assert made is not None
+    return Decision(
+        id=row["id"], entry_id=row["entry_id"], component=row["component"], position=row["position"], action=row["action"],
+        state=row["state"], person=row["person"], made=made, note=row["note"],
+    )  # fmt: skip
 
 
 def photo_of(row: Mapping[str, Any]) -> Photo:
@@ -235,3 +245,27 @@ _KIND_ROWS: dict[type[Entry], tuple[str, Callable[[Any], Row]]] = {
     Correction: ("correction", lambda e: {"scope": e.scope, "target": e.target}),
 }
 KIND_TABLES = tuple(table for table, _ in _KIND_ROWS.values())
+
+
+def fitting_row(fitting: Fitting) -> dict[str, Any]:
+    """Give a fitting as a row."""
+    return {
+        "id": fitting.id, "machine_id": fitting.machine_id, "component": fitting.component, "position": fitting.position,
+        "fitted_value": _decimal_text(fitting.fitted), "fitted_unit": fitting.unit, "fitted_job_id": fitting.fitted_job_id,
+        "ended_value": _decimal_text(fitting.ended), "ended_unit": fitting.unit, "ended_job_id": fitting.ended_job_id, "ended_why": fitting.ended_why,
+        "last_good_value": _decimal_text(fitting.last_good), "exact_life": _decimal_text(fitting.exact_life), "job_ids": json.dumps(fitting.job_ids),
+    }  # fmt: skip
+
+
+def fitting_of(row: dict[str, Any]) -> Fitting:
+    """Make a fitting of its row."""
+    return Fitting(
+        id=row["id"], machine_id=row["machine_id"], component=row["component"], position=row["position"], unit=row["fitted_unit"] or "",
+        fitted=_decimal(row["fitted_value"]), fitted_job_id=row["fitted_job_id"], last_good=_decimal(row["last_good_value"]),
+        ended=_decimal(row["ended_value"]), ended_job_id=row["ended_job_id"], ended_why=row["ended_why"] or "in",
+        exact_life=_decimal(row["exact_life"]), job_ids=tuple(json.loads(row["job_ids"])),
+    )  # fmt: skip
+
+
+def _decimal(text: str | None) -> Decimal | None:
+    return None if text is None else Decimal(text)

@@ -35,7 +35,7 @@ class Hit:
     """Second of its recording; None when it was taken in as words."""
 
 
-_HIT = """
+HIT = """
 SELECT job.number, job.id AS job_id, machine.kind AS machine, job.opened, remark.id AS remark_id, remark.ord, remark.text,
        entry.body, entry.id AS entry_id, entry.struck, entry.mended,
        (SELECT photo.name FROM link JOIN photo ON photo.id = link.photo_id WHERE link.remark_id = remark.id ORDER BY photo.taken, photo.name LIMIT 1) AS photo,
@@ -47,23 +47,18 @@ def find_findings(
     archive: Archive, *, names: Sequence[str], conditions: Sequence[str], presences: Sequence[str], most: int = 1000
 ) -> list[Hit]:
     """Give findings of a part (by any name it answers to) in a condition; struck ones do not count."""
-    where = ["entry.struck = 0"]
-    params: list[str] = []
-    if names:
-        where.append(f"entry.id IN (SELECT entry_id FROM answers_to WHERE name IN ({_marks(names)}))")
-        params.extend(names)
+    where = [f"name IN ({marks(names or [''])})", "told.kind = 'finding'", f"how IN ({marks(presences)})"]
+    params: list[str] = [*(names or [""]), *presences]
     if conditions:
-        where.append(f"finding.condition IN ({_marks(conditions)})")
+        where.append(f"what IN ({marks(conditions)})")
         params.extend(conditions)
-    where.append(f"finding.presence IN ({_marks(presences)})")
-    params.extend(presences)
     sql = (
-        f"{_HIT} FROM finding JOIN entry ON entry.id = finding.entry_id JOIN remark ON remark.id = entry.remark_id"
-        " JOIN job ON job.id = remark.job_id JOIN machine ON machine.id = job.machine_id"
-        f" WHERE {' AND '.join(where)} ORDER BY job.opened DESC, remark.ord LIMIT {int(most)}"
+        f"{HIT} FROM (SELECT DISTINCT opened, remark_n, ord FROM told WHERE {' AND '.join(where)} ORDER BY opened DESC LIMIT {int(most)}) AS found"
+        " JOIN remark ON remark.n = found.remark_n JOIN entry ON entry.remark_id = remark.id AND entry.ord = found.ord"
+        " JOIN job ON job.id = remark.job_id JOIN machine ON machine.id = job.machine_id ORDER BY job.opened DESC, remark.ord"
     )
     with archive_errors(archive.path):
-        return [_hit(row) for row in archive.db.query(sql, params)]
+        return [hit_of(row) for row in archive.db.query(sql, params)]
 
 
 def find_words(archive: Archive, words: Sequence[str], most: int = 200) -> list[Hit]:
@@ -72,12 +67,12 @@ def find_words(archive: Archive, words: Sequence[str], most: int = 200) -> list[
     if not query:
         return []
     sql = (
-        f"{_HIT.replace('entry.body, entry.id AS entry_id, entry.struck, entry.mended', 'NULL AS body, NULL AS entry_id, 0 AS struck, 0 AS mended')}"
+        f"{HIT.replace('entry.body, entry.id AS entry_id, entry.struck, entry.mended', 'NULL AS body, NULL AS entry_id, 0 AS struck, 0 AS mended')}"
         " FROM remark_words JOIN remark ON remark.n = remark_words.rowid JOIN job ON job.id = remark.job_id"
         f" JOIN machine ON machine.id = job.machine_id WHERE remark_words MATCH ? ORDER BY job.opened DESC, remark.ord LIMIT {int(most)}"
     )
     with archive_errors(archive.path):
-        return [_hit(row) for row in archive.db.query(sql, [query])]
+        return [hit_of(row) for row in archive.db.query(sql, [query])]
 
 
 def count_following(archive: Archive, kind: str, without_job_id: str) -> dict[str, dict[str, int]]:
@@ -114,11 +109,13 @@ def _has_letters(word: str) -> bool:
     return any(c.isalnum() for c in word)
 
 
-def _marks(values: Sequence[str]) -> str:
+def marks(values: Sequence[object]) -> str:
+    """Give a question mark for each value."""
     return ", ".join("?" for _ in values)
 
 
-def _hit(row: dict[str, Any]) -> Hit:
+def hit_of(row: dict[str, Any]) -> Hit:
+    """Make a hit of a row of `HIT`."""
     opened = rows.time_of(row["opened"])
     assert opened is not None
     return Hit(

@@ -20,7 +20,9 @@ from sqlite_utils import Database
 
 from notebook.archive import rows
 from notebook.archive.database import archive_errors, open_database, writing
+from notebook.archive.telling import lay_out_told
 from notebook.nouns import (
+    Fitting,
     Job,
     Link,
     Log,
@@ -244,9 +246,7 @@ class Archive:
             common, table, own = rows.entry_rows(entry, remark, job_id, order, part_of.get(entry.id or ""))
             self._insert("entry", common)
             self._insert(table, own)
-            component = getattr(entry, "component", None)
-            for name in dict.fromkeys(self._names_of(component)) if component else ():
-                self._insert("answers_to", {"name": name, "entry_id": entry.id})
+            self.db.conn.executemany(_TOLD, [(*told, order, remark.id) for told in lay_out_told(entry, self._names_of)])
 
     def replace_derived(
         self,
@@ -284,6 +284,24 @@ class Archive:
                 self._insert_entries(job_id, remark, part_of)
             for mend in mends:
                 self.db.execute("UPDATE mend SET conflict = ? WHERE id = ?", [mend.conflict, mend.id])
+
+    def jobs_of_machine(self, machine_id: str) -> list[Job]:
+        """Give the jobs of a machine, newest first."""
+        return self._jobs("WHERE job.machine_id = :m ORDER BY job.opened DESC, job.id", {"m": machine_id})
+
+    def replace_fittings(self, machine_id: str, fittings: Iterable[Fitting]) -> None:
+        """Put newly followed fittings of a machine in the place of the old."""
+        with self.all_or_nothing():
+            self.db.execute("DELETE FROM fitting WHERE machine_id = ?", [machine_id])
+            for fitting in fittings:
+                self._insert("fitting", rows.fitting_row(fitting))
+
+    def fittings(self, machine_id: str | None = None) -> list[Fitting]:
+        """Give the fittings of a machine, or of all, by component."""
+        where = "WHERE machine_id = :m " if machine_id else ""
+        with archive_errors(self.path):
+            found = self.db.query(f"SELECT * FROM fitting {where}ORDER BY component, position, id", {"m": machine_id})
+            return [rows.fitting_of(r) for r in found]
 
     def add_mend(self, job_id: str, mend: Mend) -> None:
         """Store a person's correction."""
@@ -389,6 +407,7 @@ class Archive:
             links=tuple(links),
             mends=tuple(rows.mend_of(r) for r in self.db.query("SELECT * FROM mend WHERE job_id = ? ORDER BY made, id", of_job)),
             outages=tuple(rows.outage_of(r) for r in self.db.query("SELECT * FROM outage WHERE job_id = ? ORDER BY began", of_job)),
+            decisions=tuple(rows.decision_of(r) for r in self.db.query("SELECT * FROM decision WHERE job_id = ? ORDER BY made, id", of_job)),
             folder=self.shop / "jobs" / job.id,
         )  # fmt: skip
 
@@ -408,6 +427,11 @@ class Archive:
             self.db.execute(sql, params)
 
 
+_TOLD = (
+    "INSERT OR IGNORE INTO told(name, kind, what, how, position, low, high, more, opened, job_n, remark_n, ord)"
+    " SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, CAST(strftime('%s', job.opened) AS INTEGER), job.n, remark.n, ?9"
+    " FROM remark JOIN job ON job.id = remark.job_id WHERE remark.id = ?10"
+)
 _HAND_LINKS = "SELECT photo_id FROM link JOIN photo ON photo.id = link.photo_id WHERE how = 'hand' AND job_id = ?"
 
 

@@ -24,6 +24,7 @@ COMMANDS = {
     "log": "Show the log of a job.",
     "find": "Ask the archive a question, or look for words.",
     "look-up": "Look up a thread, a spanner, a key, a measured bolt, units or a torque.",
+    "life": "Say how long a component lasts, over all jobs.",
     "mend": "Correct a remark or an entry.",
     "close": "Close a job, or open it again.",
     "hear": "Turn sound files into remarks, storing nothing.",

@@ -60,7 +60,9 @@ def gather_parts(
                 if part.order is None:
                     steps += 1
                     part.order = steps
-    made = [_make(job_id, g, links, _own(limits, g, table_name)) for g in parts.values()]
+    made = [
+        _make(job_id, g, links, own_limits(limits, g.component, g.position, table_name)) for g in parts.values()
+    ]
     by_entry = {entry_id: part.id for part in made for entry_id in part.entry_ids}
     made.sort(key=lambda p: (p.order is None, p.order or 0))
     return made, by_entry
@@ -109,13 +111,15 @@ def _is_which_one(position: str) -> bool:
     )
 
 
-def _own(limits: Sequence[Limit], part: _Gathering, table_name: Callable[[str], str | None]) -> list[Limit]:
+def own_limits(
+    limits: Sequence[Limit], component: str, position: str | None, table_name: Callable[[str], str | None]
+) -> list[Limit]:
     """Give the limits of a part, those of its position before those of every position."""
-    name = (table_name(part.component) or part.component).lower()
+    name = (table_name(component) or component).lower()
     found = [
-        x for x in limits if x.part in (name, part.component.lower()) or (table_name(x.part) or x.part).lower() == name
+        x for x in limits if x.part in (name, component.lower()) or (table_name(x.part) or x.part).lower() == name
     ]
-    here = (part.position or "").lower()
+    here = (position or "").lower()
     return sorted((x for x in found if (x.position or here).lower() == here), key=lambda x: x.position is None)
 
 

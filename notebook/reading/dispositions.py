@@ -81,6 +81,8 @@ def read_dispositions(clause: Clause, state: State) -> list[Disposition]:
         return []
     found: list[Disposition] = []
     for deed in find_deeds(line, "disposition"):
+        if _only_is(line, deed):
+            continue
         found.extend(_of_deed(line, deed, clause, state))
     if all(d.action != "send out" for d in found):
         found.extend(read_treatments(line, clause, state))
@@ -90,6 +92,11 @@ def read_dispositions(clause: Clause, state: State) -> list[Disposition]:
     if found:
         state.memory.dispositions = (*earlier, *found)
     return found
+
+
+def _only_is(line: Line, deed: Deed) -> bool:
+    """ "The spring is fine" is how it is found; "it'll be fine" is what is to happen with it."""
+    return deed.phrase.words[0] == "be" and line.low(deed.start) in ("is", "are", "'s", "'re", "was", "were", "am", "'m")
 
 
 def _of_this_remark(state: State) -> list[Disposition]:

@@ -1,0 +1,82 @@
+"""The whole way from remarks said on several jobs of one machine to how long its parts last."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import Teardown
+
+# One winch over four jobs; the clock in hours. Each job: number, reading, what was said.
+WINCH = [
+    ("1", "1000 h", ["New brake lining fitted today, the old one's scrapped.", "Pawl spring is fine, it'll go again."]),
+    ("2", "1600 h", ["Brake lining is fine, that'll go again.", "Fitted a new pawl spring, the old one was broken."]),
+    ("3", "2200 h", ["Brake lining is worn down to the rivets, fit a new one.", "Pawl spring's good, no cracks, it'll go again."]),
+    ("4", "2900 h", ["Brake lining's good, it'll go again.", "Pawl spring is snapped, it has done 1250 hours."]),
+]  # fmt: skip
+
+
+@pytest.fixture
+def shop(teardown: Teardown, write_remarks: Callable[..., Path]) -> Teardown:
+    """Give the command line of a shop with four jobs on one winch."""
+    for number, reading, said in WINCH:
+        teardown("new", number, "--machine", "winch", "--plate", "W-7", "--reading", reading, "--opened", f"2026-0{number}-01")
+        taken = teardown("add", number, write_remarks(*said, name=f"{number}.txt"))
+        assert (taken.status, taken.err) == (0, "")
+    return teardown
+
+
+def lives(shop: Teardown, component: str) -> list[tuple[float, float | None]]:
+    answer = shop("life", component, "--json")
+    (group,) = answer.json["groups"]
+    assert group["unit"] == "h"
+    return sorted(((x["low"], x["high"]) for x in group["lives"]), key=lambda x: (x[0], x[1] or 1e9))
+
+
+def test_a_lining_found_worn_failed_between_the_last_look_and_now(shop: Teardown) -> None:
+    """Fitted at 1,000 h, good at 1,600, worn at 2,200: it lasted 600 to 1,200 h. The next is still good after 700."""
+    assert lives(shop, "brake lining") == [(600.0, 1200.0), (700.0, None)]
+
+
+def test_a_life_that_was_said_is_exact(shop: Teardown) -> None:
+    """The spring fitted at 1,600 h is snapped at 2,900 h, and was said to have done 1,250."""
+    assert (1250.0, 1250.0) in lives(shop, "pawl spring")
+
+
+def test_the_jobs_behind_it_are_named(shop: Teardown) -> None:
+    answer = shop("life", "brake lining")
+    assert answer.status == 0
+    assert [f"  {n}  winch  W-7" in answer.out for n in "1234"] == [True] * 4
+    assert "too few to say" in answer.out
+
+
+def test_a_part_nobody_fitted_has_no_life(shop: Teardown) -> None:
+    answer = shop("life", "drum")
+    assert answer.status == 1
+    assert "Nothing is known of how long drum lasts" in answer.out
+
+
+def test_the_curve_is_drawn(shop: Teardown, tmp_path: Path) -> None:
+    svg, png = tmp_path / "life.svg", tmp_path / "life.png"
+    shop("life", "brake lining", "--svg", str(svg), "--png", str(png))
+    assert svg.read_text("utf-8").startswith("<svg")
+    assert png.read_bytes().startswith(b"\x89PNG")
+
+
+def test_a_measured_value_meets_the_data_sheet(shop: Teardown, teardown: Teardown, write_remarks: Callable[..., Path], tmp_path: Path) -> None:
+    """The winch's sheet says 3 mm at least; 3.4 mm leaves 0.4."""
+    sheet = tmp_path / "shop" / "limits" / "winch.toml"
+    sheet.parent.mkdir(exist_ok=True)
+    sheet.write_text(
+        'machine = "winch"\n\n[[limit]]\npart = "brake lining"\nquantity = "thickness"\nlow = 3.0\nnominal = 8\nunit = "mm"\nsource = "invented manual, page 4"\n',
+        "utf-8",
+    )
+    taken = teardown("add", "4", write_remarks("Brake lining measures 3.4 mm thick.", name="more.txt"))
+    assert taken.status == 0
+    parts = shop("log", "4", "--json").json["parts"]
+    (lining,) = [p for p in parts if p["component"] == "brake lining"]
+    assert lining["verdicts"] == ["3.4 mm, limit 3 mm: 0.4 mm left (invented manual, page 4)"]
+    assert Decimal("0.4") == Decimal("3.4") - Decimal("3.0")
