@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import tomllib
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -80,6 +81,28 @@ class BenchSettings:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PaperSettings:
+    """What `shop.toml` says under [paper]: what stands on what leaves the bench."""
+
+    name: str = ""
+    """The shop's name, in the foot of every page."""
+    address: tuple[str, ...] = ()
+    mark: str = ""
+    """A picture in the shop folder, at the head of the first page."""
+    size: str = "a4"
+    currency: str = ""
+    tax_name: str = "VAT"
+    tax_percent: Decimal = Decimal(0)
+    hourly_rate: Decimal = Decimal(0)
+    """What an hour costs; 0 for no labour in the prices."""
+    voices: tuple[str, ...] = ()
+    """Who has said yes to being heard in a training pack."""
+
+
+PAPERS = ("a4", "letter")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """What `shop.toml` says."""
 
@@ -87,6 +110,7 @@ class Settings:
     habit: str | None = None
     keep_sound_days: int = 0
     bench: BenchSettings = BenchSettings()
+    paper: PaperSettings = PaperSettings()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,9 +227,40 @@ def _read_settings(path: Path) -> Settings:
             f"{path.name} says keep_sound_days = {keep!r}.", "Write a whole number of days, 0 for ever."
         )
     bench = _read_bench(path.name, said.get("bench", {}))
-    return Settings(zone=zone, habit=habit, keep_sound_days=keep, bench=bench)
+    paper = read_paper(path.name, said.get("paper", {}))
+    return Settings(zone=zone, habit=habit, keep_sound_days=keep, bench=bench, paper=paper)
 
 
+def read_paper(name: str, said: Any) -> PaperSettings:
+    """Read [paper]; a wrong value is told with its name."""
+    if not isinstance(said, dict):
+        raise NotebookError(f"{name} says paper = {said!r}.", "Write [paper] and the settings below it.")
+    values: dict[str, Any] = {}
+    for key, value in said.items():
+        shape = _PAPER_SHAPES.get(key)
+        is_right = (
+            shape is not None
+            and isinstance(value, shape)
+            and not isinstance(value, bool)
+            and (not isinstance(value, list) or all(isinstance(v, str) for v in value))
+        )
+        if not is_right:
+            raise NotebookError(f"{name} [paper] says {key} = {value!r}.", f"Known are: {', '.join(_PAPER_SHAPES)}.")
+        is_number = isinstance(value, (int, float))
+        if is_number and (not 0 <= value <= 1_000_000 or (key == "tax_percent" and value > 100)):
+            raise NotebookError(f"{name} [paper] says {key} = {value!r}.", "Write a number that can be.")
+        values[key] = Decimal(str(value)) if is_number else tuple(value) if isinstance(value, list) else value
+    if values.get("size", "a4").lower() not in PAPERS:
+        raise NotebookError(f"{name} [paper] says size = {values['size']!r}.", f"Write one of {', '.join(PAPERS)}.")
+    if "size" in values:
+        values["size"] = values["size"].lower()
+    return PaperSettings(**values)
+
+
+_PAPER_SHAPES: dict[str, tuple[type, ...]] = {
+    "name": (str,), "address": (list,), "mark": (str,), "size": (str,), "currency": (str,), "tax_name": (str,),
+    "tax_percent": (int, float), "hourly_rate": (int, float), "voices": (list,),
+}  # fmt: skip
 _BENCH_SHAPES: dict[str, tuple[type, ...]] = {
     "microphone": (str,), "before_s": (int, float), "silence_s": (int, float), "by_key": (bool,), "tone": (bool,),
     "aloud": (bool,), "look": (str,),
@@ -226,7 +281,7 @@ def _read_bench(name: str, said: Any) -> BenchSettings:
             raise NotebookError(f"{name} [bench] says {key} = {value!r}.", f"Known are: {', '.join(_BENCH_SHAPES)}.")
         if key in _BENCH_BOUNDS:
             low, high = _BENCH_BOUNDS[key]
-            if not low <= float(value) <= high:
+            if not low <= float(str(value)) <= high:
                 raise NotebookError(f"{name} [bench] says {key} = {value!r}.", f"Write {low} to {high} seconds.")
         values[key] = value
     if values.get("look", "dark") not in LOOKS:

@@ -133,6 +133,21 @@ def take_photo(path: Path, zone: str, *, now: datetime | None = None) -> Taken |
     )
 
 
+def make_print(path: Path, longest_px: int) -> bytes | Problem:
+    """Give a picture for paper: JPEG the right way up, longest side at most so many px, with no EXIF and no position in it.
+
+    The same file gives the same bytes every time. A picture that is missing or broken is a problem.
+    """
+    try:
+        content, _ = _read_file(path)
+        picture = _open_picture(content)
+        _, _, shrunk = _load_picture(picture, content, longest_px)
+        is_turned = _FORMATS[str(picture.format)] == "HEIF"  # pillow-heif has turned the picture already
+        return _make_thumbnail(shrunk, 1 if is_turned else _read_tags(picture).get(_ORIENTATION))
+    except _NotTakenError as why:
+        return Problem(about=_plain(path.name), message=why.message, remedy="The document is made without it.")
+
+
 def _read_file(path: Path) -> tuple[bytes, datetime | None]:
     """Read the bytes once, so that hash and picture are of the same, and the time of change."""
     try:
@@ -187,10 +202,12 @@ def _open_picture(content: bytes) -> Image.Image:
     return picture
 
 
-def _load_picture(picture: Image.Image, content: bytes) -> tuple[int, int, Image.Image]:
+def _load_picture(
+    picture: Image.Image, content: bytes, longest_px: int = THUMBNAIL_PX
+) -> tuple[int, int, Image.Image]:
     """Decode all of the picture: only that tells a whole one. Give its size as stored, and it shrunk."""
     width, height = picture.size
-    small = _shrink_size(width, height)
+    small = _shrink_size(width, height, longest_px)
     if is_cut_copy(content):
         raise _cut_or_damaged()
     try:
@@ -199,7 +216,7 @@ def _load_picture(picture: Image.Image, content: bytes) -> tuple[int, int, Image
         picture.load()
         if picture.format == "HEIF":  # only decoding tells the true size
             width, height = picture.size
-        return width, height, _to_plain_rgb(picture, _shrink_size(width, height))
+        return width, height, _to_plain_rgb(picture, _shrink_size(width, height, longest_px))
     except MemoryError:
         raise _NotTakenError("There is not the memory to decode it.", "Make a smaller copy and add that.") from None
     except Exception as why:  # a foreign file makes the decoders raise nearly anything
@@ -241,11 +258,11 @@ def _read_tags(picture: Image.Image) -> dict[int, Any]:
     return tags
 
 
-def _shrink_size(width: int, height: int) -> tuple[int, int]:
+def _shrink_size(width: int, height: int, longest_px: int) -> tuple[int, int]:
     longest = max(width, height)
-    if longest <= THUMBNAIL_PX:
+    if longest <= longest_px:
         return width, height
-    return max(1, round(width * THUMBNAIL_PX / longest)), max(1, round(height * THUMBNAIL_PX / longest))
+    return max(1, round(width * longest_px / longest)), max(1, round(height * longest_px / longest))
 
 
 def _to_plain_rgb(picture: Image.Image, size: tuple[int, int]) -> Image.Image:
