@@ -90,6 +90,15 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
         return True
     if not _has_predicate(current):
         return False
+    if chunk.low in ("same", "ditto", "likewise") and _low(chunks, at + 1) in (
+        "with",
+        "on",
+        "for",
+        "at",
+        "again",
+        "in",
+    ):
+        return True
     if chunk.low == "there" and at + 1 < len(chunks) and chunks[at + 1].kind == "aux":
         return True
     previous = chunks[at - 1]
@@ -102,6 +111,8 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
             return True
         if previous.low in _CAUSING and not _is_be(chunks, at + 1):
             return False
+        if previous.low in ("out", "away", "apart") and chunk.determiner is None and chunk.name:
+            return _is_finite(chunks, at)
         if previous.kind == "preposition" or previous.low in ("than", "like", "called"):
             return False
         if previous.kind == "verb" and previous.low in SPEECH_VERBS:

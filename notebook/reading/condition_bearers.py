@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from notebook.reading.after_be import LINKS
 from notebook.reading.bearers import Bearer, is_sub_part, part_after, resolve
 from notebook.reading.clause import Clause
 from notebook.reading.sheets import Chunk
@@ -64,6 +65,35 @@ def bearer_of(
 
 _NOWHERE = frozenset({"sight", "evidence", "view", "place", "places", "spot", "spots", "way", "bit", "world", "land"})
 """ "Not a crack in sight on the casting", "scored in places on the skirt"."""
+
+
+def subject_near(clause: Clause, at: int, subject_at: int) -> int | None:
+    """ "It's not that the gib's worn", "had the piston out the rings are stuck": the part right before the verb of the verdict.
+
+    Gives the place of its chunk when another verb stands between it and what the clause began with; else None.
+    """
+    chunks = clause.chunks
+    if chunks[at].tag == "noun":
+        return None
+    n = at - 1
+    while (
+        n > subject_at
+        and chunks[n].kind in ("adverb", "cue", "condition", "conjunction", "verb")
+        and (chunks[n].kind != "verb" or chunks[n].low in LINKS)
+    ):
+        n -= 1
+    if n <= 0 or chunks[n].kind != "aux":
+        return None
+    is_participle = chunks[n].low in ("having", "being")
+    while n > 0 and chunks[n].kind == "aux":
+        n -= 1
+    part = chunks[n]
+    if chunks[n - 1].kind == "preposition" and not is_participle:
+        return None
+    if n <= max(subject_at, 0) or not part.is_part or not part.name or part.is_unspecific:
+        return None
+    between = chunks[max(subject_at, 0) + 1 : n]
+    return n if any(c.kind in ("aux", "verb", "condition") for c in between) else None
 
 
 def _lacked(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:

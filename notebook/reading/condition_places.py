@@ -48,6 +48,8 @@ _CLEAN_THROUGH = frozenset("in off through out away across round over up to".spl
 def is_likeness(sheet: Sheet, start: int) -> bool:
     """ "Dry as a chip", "hard as a rock", "like a drum": what something is likened to is no condition."""
     first = start - 1 if sheet.tag(start) not in "DP" else start
+    if sheet.low(first - 2) == "much":
+        return False
     return sheet.low(first - 1) in ("as", "like") and sheet.low(first) in ("a", "an", "the", "as")
 
 
@@ -102,7 +104,10 @@ def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Conditio
         return True
     if low == "lost" and following in ("its", "their", "a", "the", "some", "his", "her", "all", "most", "one", "two"):
         return False
-    if low in ("spun", "spinning", "turned") and _last_word(before) not in _SPINS:
+    if (
+        low in ("spun", "spinning", "turned", "walked", "walking", "crept", "creeping")
+        and _last_word(before) not in _SPINS
+    ):
         return False
     if low == "open" and not _ELECTRIC & set(" ".join(c.low for c in before[-4:]).split()):
         return False

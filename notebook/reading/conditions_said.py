@@ -160,7 +160,7 @@ def _choose_form(
     if "adjective" in forms:
         return forms["adjective"]
     if "verb" in forms:
-        if tag in "NGJ" and "noun" not in forms:
+        if one_word and tag in "NGJ" and "noun" not in forms:
             return None
         if tag in "NB" and "noun" in forms:
             return forms["noun"]

@@ -113,7 +113,7 @@ def compared_in(clause: Clause, state: State, subject: Bearer | None, subject_at
 
 
 _NOTHING_THERE = re.compile(
-    r"^(?:and |but )*(?:nothing|none|not a thing|no such thing) (?:at|on|in|down|up|round|along|under|near) "
+    r"^(?:and |but )*(?:nothing|none|not a thing|no such thing) (?:whatever |whatsoever |at all )?(?:at|on|in|down|up|round|along|under|near) "
 )
 
 _DENIES = re.compile(

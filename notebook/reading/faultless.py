@@ -7,6 +7,8 @@ Examples: "nothing wrong with the pump", "can't fault the gears", "big end I can
 
 from __future__ import annotations
 
+import re
+
 from notebook.entries import Finding
 from notebook.reading.bearers import Bearer, resolve
 from notebook.reading.clause import Clause
@@ -18,6 +20,23 @@ _FAULTLESS = (
     "not a thing wrong with", "no faults on", "nothing bad to say about", "no worries with", "no fault with", "happy with", "nothing to report on",
     "no trouble with", "no issue with", "couldn't fault", "nothing actually wrong with", "not a thing wrong",
 )  # fmt: skip
+
+
+_FEELS_NOTHING = re.compile(
+    r"\b(?:feel|get) (?:nothing|nowt|nae|no movement)\b|\b(?:can't|cannot|couldn't) feel (?:anything|owt|a thing)\b"
+)
+
+
+def find_no_play(clause: Clause, state: State, subject: Bearer | None) -> Finding | None:
+    """ "Big end I can feel nothing up and down": no play."""
+    said = _FEELS_NOTHING.search(clause.low.replace(" '", "'"))
+    if said is None or subject is None or not subject.component or any(c.kind == "condition" for c in clause.chunks):
+        return None
+    return Finding(
+        component=subject.component, position=subject.position, condition="play", presence="absent", count=subject.count,
+        of=subject.of if subject.count else None, span=state.span(clause.start, clause.end), cue=said.group(),
+        rule="finding.feels_nothing", from_=subject.from_,
+    )  # fmt: skip
 
 
 def find_faultless(clause: Clause, state: State, subject: Bearer | None) -> Finding | None:

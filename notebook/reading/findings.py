@@ -16,11 +16,12 @@ from notebook.entries import Finding
 from notebook.reading.alike import alike_in
 from notebook.reading.bearers import Bearer, part_after, resolve, subject_of, subjects_of
 from notebook.reading.clause import ELSEWHERE, EXPECTED, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
-from notebook.reading.condition_bearers import bearer_of
+from notebook.reading.condition_bearers import bearer_of, subject_near
 from notebook.reading.echoes import cleft_in, compared_in, echoed_in, instead_in
-from notebook.reading.faultless import find_faultless
+from notebook.reading.faultless import find_faultless, find_no_play
 from notebook.reading.idle_words import is_idle
 from notebook.reading.lacking import find_gone, find_none_left
+from notebook.reading.noises import noise_from
 from notebook.reading.not_looked import find_not_looked
 from notebook.reading.polarity import degree_of, polarity_of
 from notebook.reading.sheets import Chunk
@@ -41,6 +42,9 @@ def read_findings(clause: Clause, state: State) -> list[Finding]:
         state.shadow = _shadow(clause, state)
     elif echoed := echoed_in(clause, state):
         return echoed
+    if heard := noise_from(clause, state):
+        state.remember_findings(heard)
+        return heard
     if alike := alike_in(clause, state):
         state.remember_findings(alike)
         return alike
@@ -54,6 +58,8 @@ def read_findings(clause: Clause, state: State) -> list[Finding]:
     found.extend(_attributes(clause, state))
     if wrong := find_faultless(clause, state, subject):
         return [*found, wrong]
+    if still := find_no_play(clause, state, subject):
+        return [*found, still]
     for at, chunk in enumerate(clause.chunks):
         if chunk.kind != "condition":
             continue
@@ -107,6 +113,10 @@ def _finding(
         presence, cue = "absent", chunk.determiner
     if is_idle(clause, at, chunk, state):
         return None
+    if (near := subject_near(clause, at, subject_at)) is not None and (
+        nearer := resolve(clause.chunks[near], state.focus, state.lexicon)
+    ):
+        subject, subject_at = nearer, near
     bearer, position = bearer_of(clause, at, chunk, state, subject, subject_at)
     if bearer is None:
         bearer = Bearer(doubt="which part is not said")
@@ -128,11 +138,16 @@ def _finding(
     if term == "dry" and presence == "present" and _is_seal(bearer.component):
         term, presence = "leaking", "absent"
     return Finding(
-        component=bearer.component, position=position or bearer.position, condition=term, presence=presence,
+        component=bearer.component, position=_place(bearer.position, position), condition=term, presence=presence,
         degree=degree or degree_of(chunk), count=bearer.count, of=bearer.of if bearer.count is not None else None,
         span=state.span(clause.chunks[min(at, max(subject_at, 0))].start if subject_at >= 0 else chunk.start, clause.end),
         doubt=bearer.doubt, cue=cue or chunk.low, rule=f"finding.{chunk.tag}", from_=bearer.from_,
     )  # fmt: skip
+
+
+def _place(own: str | None, said_after: str | None) -> str | None:
+    """ "Right arm's seized on its pin": which one it is counts before where on it."""
+    return own if own and said_after and said_after.startswith(("on the ", "in the ")) else said_after or own
 
 
 def _is_seal(component: str | None) -> bool:

@@ -34,6 +34,11 @@ def _is_said_of_deed(before: Sequence[Chunk]) -> bool:
 _MADE_IN = frozenset({"worn", "wore", "cut", "rubbed", "burnt", "burned", "sawn", "hammered", "eaten", "polished"})
 """ "A groove worn in it": how the groove was made."""
 
+_WELL_DONE = frozenset(
+    "tidy nice lovely grand sweet good great right champion perfect perfectly beautiful easy fine magic cushty".split()
+)
+""" "Cover's away, tidy": said of the work, not of the part."""
+
 _KNOWN_ALREADY = frozenset({"the", "that", "this", "those", "these", "them", "their", "its"})
 _PLACING = frozenset(
     "in into on onto at by past through over from near behind beside under between along across to".split()
@@ -98,6 +103,13 @@ def is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
         and at > 1
         and clause.chunks[at - 2].kind == "condition"
         and clause.chunks[at - 1].low in _HOW_BAD
+    ):
+        return True
+    if (
+        len(clause.chunks) == 1
+        and chunk.low in _WELL_DONE
+        and state.last_chunks
+        and state.last_chunks[-1].kind == "particle"
     ):
         return True
     if chunk.low in _MADE_IN and before is not None and before.kind == "condition" and before.tag == "noun":

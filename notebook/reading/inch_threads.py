@@ -40,6 +40,7 @@ _SYSTEMS: dict[tuple[str, ...], str] = {
     ("ba",): "BA", ("b", "a"): "BA", ("bees", "a"): "BA", ("bas",): "BA", ("b.a",): "BA",
 }  # fmt: skip
 _LONGEST_SYSTEM = 3
+_FIRST_OF_SYSTEM = frozenset(words[0] for words in _SYSTEMS)
 _UNIFIED = {
     Fraction(1, 4): {20: "UNC", 28: "UNF"}, Fraction(5, 16): {18: "UNC", 24: "UNF"},
     Fraction(3, 8): {16: "UNC", 24: "UNF"}, Fraction(7, 16): {14: "UNC", 20: "UNF"},
@@ -268,6 +269,8 @@ def _read_ba_misheard(tokens: Sequence[Token], at: int) -> ThreadName | None:
 
 
 def _system(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
+    if low_at(tokens, at) not in _FIRST_OF_SYSTEM:
+        return None
     words = tuple(t.low for t in tokens[at : at + _LONGEST_SYSTEM])
     for n in range(len(words), 0, -1):
         if name := _SYSTEMS.get(words[:n]):

@@ -302,7 +302,8 @@ def _finish_part(sheet: Sheet, part: Chunk, at: int, end: int, nouns: list[str],
         nouns = nouns[1:]
         part.count = 2
     head = nouns[-1]
-    if head in ("side", "sides", "end", "ends") and len(nouns) + len(positions) + len(part.adjectives) > 0:
+    is_end = tuple(nouns) in sheet.lexicon.components and nouns[0] not in _POSITIONAL
+    if not is_end and head in ("side", "sides", "end", "ends") and len(nouns) + len(positions) + len(part.adjectives) > 0:
         return _place_only(part, nouns, positions)
     part.is_plural = singular(head) != head or head in ("teeth", "points")
     part.name = _name_of(nouns)

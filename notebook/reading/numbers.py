@@ -30,6 +30,9 @@ __all__ = ["ORDINALS", "Number", "read_number"]
 _SOME = frozenset("few several some couple odd many of".split())
 """ "A few hundred", "a couple of thousand": no number."""
 
+_STARTS = frozenset({"point", "a", "an", "nought", "naught", "nil"}).union(ZEROS, ALONE, HUNDRED, SCALES, UNITS, TENS)
+"""Every word that a number can begin with: most words are none, and each is asked about several times."""
+
 
 def read_number(tokens: Sequence[Token], at: int) -> Number | None:
     """Give the longest number that begins at a token, or None."""
@@ -38,7 +41,7 @@ def read_number(tokens: Sequence[Token], at: int) -> Number | None:
     if tokens[at].value is not None:
         return _digits(tokens, at)
     low = tokens[at].low
-    if _is_ordinal(tokens, at):
+    if low not in _STARTS or _is_ordinal(tokens, at):
         return None
     if low == "point" or (low in ZEROS and _low(tokens, at + 1) == "point"):
         return _decimal(tokens, at)
