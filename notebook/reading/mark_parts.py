@@ -16,7 +16,7 @@ _FEATURES = frozenset(
     (
         "dot mark arrow notch line dab pop chamfer stripe paint punch writing number letter lip side end edge way gap groove face red white "
         "black blue green yellow turn hole tooth slot order lick dimple step eye join scribe nick string tape tag label spline chalk texta "
-        "clock o'clock file place corner bottom top middle row pair half boss nose tail tab flat taper shoulder width thread"
+        "clock o'clock file place corner bottom top middle row pair boss nose tail tab flat taper shoulder width thread"
     ).split()
 )
 _OF = frozenset({"on", "of", "in", "across", "at", "round", "to", "from"})
