@@ -102,4 +102,6 @@ def _is_feature(chunk: Chunk) -> bool:
 def _is_whole(chunk: Chunk) -> bool:
     if not chunk.is_part or not chunk.name or chunk.is_unspecific or chunk.quantity:
         return False
-    return not _is_feature(chunk) and not (chunk.container and not chunk.is_known) and not chunk.tool
+    return (
+        not _is_feature(chunk) and not (chunk.container and not chunk.is_known) and (not chunk.tool or chunk.is_known)
+    )
