@@ -225,6 +225,21 @@ def _pointed(chunk: Chunk, focus: Focus) -> Bearer | None:
     return None
 
 
+def _placed(bearer: Bearer, clause: Clause, at: int) -> Bearer:
+    """ "The wheel cylinder on the left is seized": which one it is, said behind the name."""
+    following = clause.chunks[at + 1 : at + 3]
+    if (
+        bearer.position
+        or len(following) < 2
+        or following[0].low not in ("on", "at", "in", "to")
+        or not following[1].is_part
+    ):
+        return bearer
+    place = following[1]
+    is_which = place.name is None and place.position and place.pronoun in ("one", "place", "number")
+    return replace(bearer, position=place.position) if is_which and bearer.component else bearer
+
+
 _EVERY = {"other": 2, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6}
 """ "Every third one" of twenty-four is eight."""
 
@@ -240,6 +255,8 @@ def _agreeing(before: Bearer, focus: Focus, *, many: bool) -> Bearer:
 def _is_said_of(clause: Clause, at: int) -> bool:
     """A tool can be the subject too ("puller's bent", "the stern tube isn't leaking")."""
     following = clause.chunks[at + 1 : at + 5]
+    if following and following[0].kind == "condition" and following[0].tag != "noun":
+        return True
     if not following or not (following[0].kind == "aux" or following[0].cue == "negation.before"):
         return False
     return any(c.kind == "condition" and c.tag != "noun" for c in following[1:])
@@ -271,7 +288,7 @@ def subject_of(clause: Clause, focus: Focus, lexicon: Lexicon) -> tuple[Bearer |
                 continue
             bearer = resolve(chunk, focus, lexicon)
             if bearer is not None:
-                return bearer, at
+                return _placed(bearer, clause, at), at
     return (replace(focus.bearer), -1) if focus.bearer is not None else (None, -1)
 
 

@@ -43,9 +43,10 @@ def _split(chunks: Sequence[Chunk]) -> list[Clause]:
         if current:
             clauses.append(Clause(current, joiner, sentence))
         if stop:
-            for clause in clauses:
-                if clause.sentence == sentence:
-                    clause.sentence_end = sign
+            for clause in reversed(clauses):
+                if clause.sentence != sentence:
+                    break
+                clause.sentence_end = sign
             sentence += 1
         current, joiner = [], next_joiner
 
@@ -163,6 +164,8 @@ _CAUSING = frozenset(
 
 def _is_clause(chunks: Sequence[Chunk], at: int) -> bool:
     """Tell whether what begins here has a verb or a verdict of its own."""
+    ahead = range(at, min(at + _ADVERBS_PASSED, len(chunks)))
+    at = next((n for n in ahead if not _is_passed(chunks[n])), len(chunks))
     if at >= len(chunks):
         return False
     first = chunks[at]
@@ -170,15 +173,22 @@ def _is_clause(chunks: Sequence[Chunk], at: int) -> bool:
         return True
     if first.kind in ("verb", "aux"):
         return True
-    if first.kind == "adverb" and first.low == "there":
+    if first.kind == "adverb":
         return True
     if first.kind == "cue" and first.cue is not None:
         if first.cue.startswith("degree"):
             return False
         return True
-    if first.kind in ("adverb", "conjunction"):
-        return _is_clause(chunks, at + 1)
     return _is_finite(chunks, at)
+
+
+_ADVERBS_PASSED = 12
+"""How many small words may stand before a clause's own; nobody says more, but a recogniser that hangs prints them."""
+
+
+def _is_passed(chunk: Chunk) -> bool:
+    """Tell the small words before a clause ("and then just"); "there" begins one itself."""
+    return chunk.kind == "conjunction" or (chunk.kind == "adverb" and chunk.low != "there")
 
 
 def _is_finite(chunks: Sequence[Chunk], at: int) -> bool:

@@ -67,6 +67,10 @@ _NOWHERE = frozenset({"sight", "evidence", "view", "place", "places", "spot", "s
 """ "Not a crack in sight on the casting", "scored in places on the skirt"."""
 
 
+_HAVING = frozenset("with has have had got having".split())
+""" "With fins missing", "has a lug cracked": what one has in a condition bears it."""
+
+
 def subject_near(clause: Clause, at: int, subject_at: int) -> int | None:
     """ "It's not that the gib's worn", "had the piston out the rings are stuck": the part right before the verb of the verdict.
 
@@ -75,6 +79,15 @@ def subject_near(clause: Clause, at: int, subject_at: int) -> int | None:
     chunks = clause.chunks
     if chunks[at].tag == "noun":
         return None
+    if (
+        at > 1
+        and chunks[at - 1].name
+        and not chunks[at - 1].is_unspecific
+        and chunks[at - 2].low in _HAVING
+        and at - 1 > subject_at
+        and chunks[at - 3].pronoun not in ("i", "we", "you")
+    ):
+        return at - 1
     n = at - 1
     while (
         n > subject_at

@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from notebook.reading.after_be import is_after_be
 from notebook.reading.lexicon import Condition
 from notebook.reading.matching import Match
+from notebook.reading.nouns_said import singular
 from notebook.reading.sheets import Chunk, Sheet
 
 _FEATURES = frozenset("notch groove flat lip step hole holes mark marks ridge taper slot chamfer dimple".split())
@@ -94,13 +95,33 @@ def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Conditio
         "running",
     ):
         return False
+    if low in ("in 2", "in 3", "in two", "in three", "in half") and (
+        next_tag in "NQL"
+        or following in ("and", "or", "of", "&")
+        or previous in ("stuck", "fits", "fitted", "fit", "seized")
+    ):
+        return False
     if low == "bad" and previous == "as":
         return False
-    if low == "wiped" and _last_word(before) not in ("shell", "bearing", "bush", "liner", "metal", "journal", "main"):
+    if low == "wiped" and _last_word(before) not in (
+        "shell",
+        "bearing",
+        "bush",
+        "liner",
+        "metal",
+        "journal",
+        "main",
+        "lobe",
+        "cam",
+        "pad",
+        "follower",
+        "overlay",
+        "face",
+    ):
         return False
     if previous == "something" or (low == "well" and previous == "as"):
         return False
-    if low == "lost" and sheet.match(end + 1, "component"):
+    if low == "lost" and (sheet.match(end + 1, "component") or _is_countable(sheet, end)):
         return True
     if low == "lost" and following in ("its", "their", "a", "the", "some", "his", "her", "all", "most", "one", "two"):
         return False
@@ -144,6 +165,13 @@ def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Conditio
     return True
 
 
+def _is_countable(sheet: Sheet, at: int) -> bool:
+    """ "Lost a tooth", "lost three of its blades"; not "lost its temper"."""
+    return sheet.low(at) in ("a", "an", "one", "two", "three", "all", "half", "some", "most", "several") and any(
+        singular(sheet.low(n)) in sheet.lexicon.heads or sheet.low(n) == "teeth" for n in (at + 1, at + 2, at + 3)
+    )
+
+
 def _is_done_by_part(before: Sequence[Chunk]) -> bool:
     """ "It stripped the hole", "the tip scored the drum": what a part did to another, not what the speaker did."""
     subject = next((c for c in reversed(before) if c.is_part), None)
@@ -167,6 +195,12 @@ _SPINS = frozenset(
 _ELECTRIC = frozenset(
     "coil coils winding windings phase phases fuse fuses circuit wire wires element elements diode diodes motor switch contacts contact sensor field lead leads one resistor heater".split()
 )
+
+
+def is_electric(component: str | None) -> bool:
+    """ "The winding's short" is a short circuit; a spring is only short."""
+    return bool(_ELECTRIC & set((component or "").split()))
+
 
 _COMING_OFF = frozenset(
     {"lifted", "lifting", "come away", "coming away", "peeled", "peeling", "peeling off", "come unstuck"}

@@ -24,7 +24,7 @@ PREDICATE_ONLY = frozenset(
         "polished hardened tapered stepped grooved notched fair whole perfect serviceable usable beautiful "
         "cracking champion brand-new excellent spent done finished been crisp mint quiet rounded spring "
         "sealed milky metallic dished stretch hot proud oily greasy coned cupped flush recessed sunk raised "
-        "set square intermittent"
+        "set square intermittent bare dropped"
     ).split()
 )
 
@@ -85,6 +85,7 @@ def _choose_form(
     if low in _AFTER_BE and not (
         (before and before[-1].low in _BE_FORMS)
         or (len(before) > 1 and before[-1].kind in ("adverb", "cue") and before[-2].low in _BE_FORMS)
+        or (low == "wet" and before and before[-1].is_part and sheet.tag(end) in "ZC")
     ):
         return None
     if low in ("let go", "letting go", "lets go") and not any(
@@ -96,7 +97,7 @@ def _choose_form(
         return None
     if not fits_here(sheet, match, low, forms, before):
         return None
-    if low == "shot" and sheet.low(end) in ("of", ""):
+    if low == "shot" and (sheet.low(end) == "of" or (start and sheet.tag(start - 1) in "DPQ")):
         return None
     if (
         one_word

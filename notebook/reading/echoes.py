@@ -87,6 +87,23 @@ _LIKE_BEFORE = (
 )
 
 
+_SAID_BARE = frozenset(
+    {
+        "worse",
+        "no better",
+        "as bad",
+        "just as bad",
+        "every bit as bad",
+        "not much better",
+        "equally bad",
+        "nearly as bad",
+        "a bit better",
+        "even worse",
+    }
+)
+""" "Carrier face not much better": said with no verb at all."""
+
+
 def compared_in(clause: Clause, state: State, subject: Bearer | None, subject_at: int) -> list[Finding]:
     """ "The guide's worse": the condition spoken of before, on this part too."""
     if (
@@ -98,7 +115,12 @@ def compared_in(clause: Clause, state: State, subject: Bearer | None, subject_at
         return []
     text = f" {clause.low} "
     said = next((w for w in _LIKE_BEFORE if f" {w} " in text), None)
-    if said is None or not any(c.kind == "aux" or c.low in ("looks", "feels", "gone", "does") for c in clause.chunks):
+    is_bare = (
+        said in _SAID_BARE and len(clause.low.split()) <= len(said.split()) + len(clause.chunks[0].low.split()) + 1
+    )
+    if said is None or (
+        not is_bare and not any(c.kind == "aux" or c.low in ("looks", "feels", "gone", "does") for c in clause.chunks)
+    ):
         return []
     last = state.findings[-1]
     if said == "as well" and any(c.kind in ("verb", "particle") for c in clause.chunks):

@@ -17,6 +17,7 @@ from notebook.reading.alike import alike_in
 from notebook.reading.bearers import Bearer, part_after, resolve, subject_of, subjects_of
 from notebook.reading.clause import ELSEWHERE, EXPECTED, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.condition_bearers import bearer_of, subject_near
+from notebook.reading.condition_places import is_electric
 from notebook.reading.echoes import cleft_in, compared_in, echoed_in, instead_in
 from notebook.reading.faultless import find_faultless, find_no_play
 from notebook.reading.idle_words import is_idle
@@ -135,6 +136,8 @@ def _finding(
         leaky = resolve(after[1], state.focus, state.lexicon)
         if leaky is not None and leaky.component:
             bearer, term, presence, position = leaky, "leaking", "absent", None
+    if term == "short circuit" and chunk.low in ("short", "shorter") and not is_electric(bearer.component):
+        term = "short"
     if term == "dry" and presence == "present" and _is_seal(bearer.component):
         term, presence = "leaking", "absent"
     return Finding(

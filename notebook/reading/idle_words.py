@@ -15,7 +15,7 @@ from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
 _RUNS = frozenset(
-    "spin spins turn turns run runs rotate rotates slide slides move moves work works roll rolls fit fits measure measures stand stands sit sits".split()
+    "test tests tested check checks checked read reads spin spins turn turns run runs rotate rotates slide slides move moves work works roll rolls fit fits measure measures stand stands sit sits".split()
 )
 
 

@@ -8,7 +8,7 @@ Examples: "two teeth gone off it", "gearhead's got no grease in it", "there's no
 from __future__ import annotations
 
 from notebook.entries import Finding
-from notebook.reading.bearers import Bearer, resolve
+from notebook.reading.bearers import Bearer, part_after, resolve
 from notebook.reading.clause import Clause
 from notebook.reading.state import State
 
@@ -48,6 +48,9 @@ def find_gone(clause: Clause, state: State, subject: Bearer | None, subject_at: 
     return None
 
 
+_STUFF = frozenset("meat life adjustment travel lining tread thread material wear edge spring tension".split())
+""" "No meat left on the brushes": what is left, or not, of a part."""
+
 _LUBRICANTS = frozenset("grease lube lubricant lubrication oil".split())
 
 
@@ -65,6 +68,9 @@ def find_none_left(clause: Clause, state: State, subject: Bearer | None, subject
             continue
         if after == "left" and not chunk.is_unspecific:
             named = resolve(chunk, state.focus, state.lexicon)
+            if chunk.name.split()[-1] in _STUFF:
+                owner = part_after(chunks, at + 1, frozenset({"on", "in", "to", "of"}))
+                named = (resolve(owner[1], state.focus, state.lexicon) if owner else None) or subject
             if named is not None and named.component:
                 return Finding(
                     component=named.component, position=named.position, condition="worn out", count=subject.count if subject else None,

@@ -19,10 +19,16 @@ def look(clause: Clause, at: int, subject: Bearer | None, state: State) -> None:
     """
     if clause.mood == QUESTION or (clause.joiner in _BESIDE and state.focus.named):
         return
+    if clause.chunks[0].low in _EXCEPTING and len(clause.chunks) > 1 and clause.chunks[1].is_part:
+        named = resolve(clause.chunks[1], state.focus, state.lexicon)
+        if named is not None and named.component and named.position:
+            state.focus.look_at(named)
+            return
     if subject is not None and at >= 0 and subject.component and not _is_clock(clause.chunks[at].name):
         if not subject.is_named or _is_worth(clause, at):
             state.focus.look_at(subject)
         if subject.is_named:
+            note_one(clause, state)
             return
     for n, chunk in enumerate(clause.chunks):
         if _can_be_next(clause, n, chunk, subject, at, state):
@@ -30,6 +36,21 @@ def look(clause: Clause, at: int, subject: Bearer | None, state: State) -> None:
             if bearer is not None and bearer.is_named:
                 state.focus.look_at(bearer)
                 return
+
+
+def note_one(clause: Clause, state: State) -> None:
+    """ "A ding in one blade, the other three are fine": what there is one of is what is counted next."""
+    for n, chunk in enumerate(clause.chunks):
+        is_one = chunk.determiner == "one" or chunk.count == 1
+        if (
+            n
+            and chunk.is_part
+            and chunk.name
+            and is_one
+            and not chunk.is_unspecific
+            and clause.chunks[n - 1].kind == "preposition"
+        ):
+            state.focus.group, state.focus.total, state.focus.counted = chunk.name, None, 1
 
 
 def _can_be_next(clause: Clause, n: int, chunk: Chunk, subject: Bearer | None, at: int, state: State) -> bool:
@@ -65,6 +86,8 @@ def _is_spoken_of(clause: Clause, n: int) -> bool:
         or len(clause.chunks) <= 2
     )
 
+
+_EXCEPTING = frozenset({"bar", "except", "but", "save"})
 
 _BESIDE = frozenset("where when while as before after since until till once if because that cause cos".split())
 """A clause joined by one of these says something by the way; what was spoken of stays."""

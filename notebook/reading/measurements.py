@@ -42,13 +42,12 @@ def read_amounts(clause: Clause, state: State) -> list[Measurement | Mileage]:
     if clause.mood == QUESTION or (clause.mood == ELSEWHERE and not _is_going_back(clause)):
         return []
     pieces = state.tidied.pieces
-    lows = [p.low for p in pieces]
-    found_figures = find_figures(pieces, state.lexicon, is_going_on=_goes_on(state) or named_unit(lows) is not None)
-    figures = share_units(found_figures, lows, state.lexicon)
+    figures = _figures(state)
+    by_piece = {f.piece: f for f in reversed(figures)}
     found: list[Measurement | Mileage] = []
     for at, chunk in enumerate(clause.chunks):
         for piece in range(chunk.start, chunk.end):
-            figure = next((f for f in figures if f.piece == piece), None)
+            figure = by_piece.get(piece)
             bare = pieces[piece].kind == "number"
             if (figure is not None or bare) and is_run(clause, piece, figure, state):
                 if (mileage := mileage_of(clause, at, piece, figure, state)) is not None:
@@ -61,6 +60,16 @@ def read_amounts(clause: Clause, state: State) -> list[Measurement | Mileage]:
                 state.amounts.append(measurement)
                 state.quantity = measurement.quantity or state.quantity
     return _without_repeats(found, clause, state)
+
+
+def _figures(state: State) -> list[Figure]:
+    """Give the figures of the whole remark, found once and not for each of its clauses."""
+    goes_on = _goes_on(state)
+    if state.figures is None or state.figures[0] != goes_on:
+        lows = state.lows
+        found = find_figures(state.tidied.pieces, state.lexicon, is_going_on=goes_on or named_unit(lows) is not None)
+        state.figures = goes_on, share_units(found, lows, state.lexicon)
+    return state.figures[1]
 
 
 def _goes_on(state: State) -> bool:

@@ -9,6 +9,7 @@ Examples: "clock reads 61,480 miles" reading; "belt went on at sixty thousand" f
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from decimal import Decimal
 from fractions import Fraction
 
@@ -32,8 +33,7 @@ def is_run(clause: Clause, piece: int, figure: Figure | None, state: State) -> b
     """Tell a number of miles, kilometres or hours, said or understood, from a size."""
     if figure is not None and figure.is_unit_said:
         return figure.is_running
-    pieces = state.tidied.pieces
-    lows = [p.low for p in pieces]
+    pieces, lows = state.tidied.pieces, state.lows
     value = pieces[piece].value or (figure.biggest if figure is not None else None)
     if value is None or not may_be_figure(pieces, piece, lows, state.lexicon):
         return False
@@ -58,11 +58,10 @@ def _is_known_to_run(state: State) -> bool:
 
 
 def _stretch(piece: int, state: State) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    pieces = state.tidied.pieces
-    lows = [p.low for p in pieces]
-    numbers = [n for n, p in enumerate(pieces) if p.kind in ("number", "amount")]
-    last = max((n for n in numbers if n < piece), default=None)
-    following = min((n for n in numbers if n > piece), default=None)
+    lows, numbers = state.lows, state.numbers
+    first, behind = bisect_left(numbers, piece), bisect_right(numbers, piece)
+    last = numbers[first - 1] if first else None
+    following = numbers[behind] if behind < len(numbers) else None
     return words_before(lows, piece, last), words_behind(lows, piece, following)
 
 

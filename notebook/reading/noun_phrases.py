@@ -31,6 +31,8 @@ def part_at(sheet: Sheet, at: int) -> Chunk | None:
         )
     if tag not in "DPQLJNT" and not (low == "off" and sheet.low(at + 1) == "side" and sheet.tag(at - 1) not in "VEBN"):
         return None
+    if tag == "Q" and (two := _two_numbers(sheet, at)) is not None:
+        return two
     if (
         tag == "Q"
         and sheet.pieces[at].kind == "number"
@@ -84,6 +86,19 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
         ):
             part.count = int(value)
             i += 1
+        elif (
+            nouns
+            and tag == "Q"
+            and not positions
+            and part.count is None
+            and (numbered := _numbers_after(sheet, i, nouns))
+        ):
+            if isinstance(numbered[0], int):
+                part.count = numbered[0]
+            else:
+                positions.append(numbered[0])
+            i = numbered[1]
+            break
         elif nouns and tag in "LJ" and sheet.tag(i + 1) in "SXZV":
             break
         elif (
@@ -133,6 +148,9 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
             and is_clause_after(sheet, i)
         ):
             break
+        elif tag == "Q" and not nouns and (named := sheet.match(i, "component")) is not None and named.end - i > 1:
+            nouns.extend(sheet.low(n) for n in range(i, named.end))
+            i = named.end
         elif low == "dozen" and not nouns and sheet.tag(i + 1) in "NJLDRO":
             part.count = 6 if part.determiner == "half" or sheet.low(i - 2) == "half" else 12
             i += 1
@@ -148,6 +166,43 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
         else:
             break
     return _finish_part(sheet, part, at, i, nouns, positions)
+
+
+def _numbers_after(sheet: Sheet, at: int, nouns: Sequence[str]) -> tuple[int | str, int] | None:
+    """ "Cam lobes three and six are wiped" (which ones), "injectors two dribbling" (how many): numbers behind a name."""
+    end, said = at, []
+    while sheet.tag(end) == "Q" and _is_small(sheet, end):
+        said.append(_say_number(sheet, end))
+        end += 2 if sheet.low(end + 1) in ("and", "&", ",") and sheet.tag(end + 2) == "Q" else 1
+    is_said_of = sheet.tag(end) in "SX" or (sheet.match(end, "condition") is not None and sheet.tag(end) in "EGJVR")
+    if not said or not is_said_of or singular(nouns[-1]) not in sheet.lexicon.heads:
+        return None
+    if len(said) > 1:
+        return f"{', '.join(said[:-1])} and {said[-1]}", end
+    if singular(nouns[-1]) != nouns[-1]:
+        value = sheet.pieces[at].value
+        return (int(value), end) if value is not None and sheet.tag(end) not in "SX" else None
+    return said[0], end
+
+
+def _two_numbers(sheet: Sheet, at: int) -> Chunk | None:
+    """ "Seats one and two are recessed, | three and four alright": which ones, said by their numbers alone."""
+    if sheet.low(at + 1) not in ("and", "&") or sheet.tag(at + 2) != "Q" or (at and sheet.tag(at - 1) not in "ZCHR"):
+        return None
+    if not (_is_small(sheet, at) and _is_small(sheet, at + 2)) or sheet.pieces[at].value == sheet.pieces[at + 2].value:
+        return None
+    is_said_of = sheet.tag(at + 3) in "SX" or (
+        sheet.match(at + 3, "condition") is not None and sheet.tag(at + 3) in "EGJVR"
+    )
+    if not is_said_of:
+        return None
+    said = f"{_say_number(sheet, at)} and {_say_number(sheet, at + 2)}"
+    return Chunk("part", at, at + 3, said, tag="Q", pronoun="one", position=said, is_plural=True)
+
+
+def _is_small(sheet: Sheet, at: int) -> bool:
+    value = sheet.pieces[at].value
+    return value is not None and value.denominator == 1 and 0 < value <= 16
 
 
 _ONE_OF = frozenset("a an one another each every this that".split())
@@ -303,7 +358,11 @@ def _finish_part(sheet: Sheet, part: Chunk, at: int, end: int, nouns: list[str],
         part.count = 2
     head = nouns[-1]
     is_end = tuple(nouns) in sheet.lexicon.components and nouns[0] not in _POSITIONAL
-    if not is_end and head in ("side", "sides", "end", "ends") and len(nouns) + len(positions) + len(part.adjectives) > 0:
+    if (
+        not is_end
+        and head in ("side", "sides", "end", "ends")
+        and len(nouns) + len(positions) + len(part.adjectives) > 0
+    ):
         return _place_only(part, nouns, positions)
     part.is_plural = singular(head) != head or head in ("teeth", "points")
     part.name = _name_of(nouns)
@@ -318,6 +377,8 @@ def _finish_part(sheet: Sheet, part: Chunk, at: int, end: int, nouns: list[str],
         part.is_unspecific = True
     if at and sheet.pieces[at - 1].kind == "amount" and singular(head) in _HEADS_OF_TOOLS and len(nouns) == 1:
         part.is_unspecific = True
+    if part.is_unspecific and part.owner and singular(head) in _INSIDES:
+        part.name, part.is_unspecific = part.owner, False
     if part.is_unspecific:
         part.is_known = False
     part.container = singular(head) in sheet.lexicon.containers
@@ -345,6 +406,11 @@ def _finish_part(sheet: Sheet, part: Chunk, at: int, end: int, nouns: list[str],
             break
     return part
 
+
+_INSIDES = frozenset(
+    {"internal", "inside", "gut", "innard", "surface", "condition", "state", "edge", "end", "outside", "body"}
+)
+""" "The cylinder's internals are gummed up": the cylinder is."""
 
 _HEADS_OF_TOOLS = frozenset("head hex socket spanner wrench key driver ring bit".split())
 

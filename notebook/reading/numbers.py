@@ -133,6 +133,21 @@ def _is_hundreds(tokens: Sequence[Token], at: int) -> bool:
 
 def _small(tokens: Sequence[Token], at: int) -> tuple[int, int] | None:
     """Read a number below a thousand said in full: "two hundred and six", "forty one"."""
+    said = _tens(tokens, at)
+    if said is None:
+        return None
+    value, end = said
+    if _low(tokens, end) in HUNDRED:
+        value, end = value * 100, end + 1
+        joined = end + 1 if _low(tokens, end) == "and" else end
+        rest = _tens(tokens, joined)
+        if rest and _low(tokens, rest[1]) not in HUNDRED:
+            value, end = value + rest[0], rest[1]
+    return value, end
+
+
+def _tens(tokens: Sequence[Token], at: int) -> tuple[int, int] | None:
+    """Read a number below a hundred: "forty one", "nought"."""
     low = _low(tokens, at)
     if low in TENS:
         value, end = TENS[low], at + 1
@@ -143,12 +158,6 @@ def _small(tokens: Sequence[Token], at: int) -> tuple[int, int] | None:
         value, end = UNITS.get(low, 0), at + 1
     else:
         return None
-    if _low(tokens, end) in HUNDRED:
-        value, end = value * 100, end + 1
-        joined = end + 1 if _low(tokens, end) == "and" else end
-        rest = _small(tokens, joined)
-        if rest and rest[0] < 100:
-            value, end = value + rest[0], rest[1]
     return value, end
 
 

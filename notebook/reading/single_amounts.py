@@ -74,12 +74,17 @@ def _with_unit(tokens: Sequence[Token], number: Number, habit: Habit | None) -> 
     return _compound(tokens, replace(plain, unit=symbol, dimension=unit.dimension, end=unit.end))
 
 
+_FAR = 60
+"""Words away at which "ohms" still says what a number is of."""
+
+
 def _thousands(tokens: Sequence[Token], plain: Amount) -> Amount:
     """Read "87,000 k" (km), "3.8k" beside ohms (kohm) and "87k" (thousands of what was spoken of)."""
     value = plain.value or Fraction(0)
     if value >= 1000:
         return replace(plain, unit="km", dimension="running", end=plain.end + 1)
-    if any(t.low in ("ohm", "ohms", "resistance", "megger") for t in tokens):
+    near = tokens[max(0, plain.start - _FAR) : plain.end + _FAR]
+    if any(t.low in ("ohm", "ohms", "resistance", "megger") for t in near):
         return replace(plain, unit="kohm", dimension="resistance", end=plain.end + 1)
     return replace(plain, value=value * 1000, end=plain.end + 1)
 

@@ -16,6 +16,7 @@ from notebook.reading.tidy import Tidied
 
 if TYPE_CHECKING:
     from notebook.reading.clause import Clause
+    from notebook.reading.figures import Figure
     from notebook.reading.line import Line
 
 
@@ -62,6 +63,12 @@ class State:
     thousands: bool = False
     findings: list[Finding] = field(default_factory=list)
     """Findings so far, those of the remark before first."""
+    figures: tuple[bool, list[Figure]] | None = None
+    """The figures of the remark, and whether it was taken to go on with a size just said."""
+    lows: list[str] = field(init=False)
+    """The words of the remark, one a piece."""
+    numbers: list[int] = field(init=False)
+    """The pieces that are numbers or amounts."""
     line: tuple[Clause, Line] | None = None
     """The clause that was laid out last, and how."""
     own_findings: list[Finding] = field(default_factory=list)
@@ -70,6 +77,10 @@ class State:
     """What the last clause about other machines would have found."""
     is_correcting: bool = False
     """The remark takes something back and says it again."""
+
+    def __post_init__(self) -> None:
+        self.lows = [p.low for p in self.tidied.pieces]
+        self.numbers = [n for n, p in enumerate(self.tidied.pieces) if p.kind in ("number", "amount")]
 
     def remember_findings(self, found: list[Finding]) -> None:
         """Keep findings for "the guide's worse" and its like."""

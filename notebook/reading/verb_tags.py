@@ -133,6 +133,12 @@ def _does(low: str, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexic
     return is_many != (singular(low) != low) and (not is_many or not _is_thing(pieces, at + 1, lexicon))
 
 
+def _is_many(low: str, lexicon: Lexicon) -> bool:
+    """ "Has got chewed teeth": a plural right behind is what it has, not what it did."""
+    one = singular(low)
+    return (one != low and one in lexicon.heads and "s" not in lexicon.word_classes(low) - {"noun"}) or low == "teeth"
+
+
 def _is_thing(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
     return at < len(pieces) and pieces[at].kind == "word" and pieces[at].low in lexicon.heads
 
@@ -146,6 +152,8 @@ def _ing(low: str, previous: str, before: str, after: str, pieces: Sequence[Piec
 
 
 def _ed(previous: str, before: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
+    if before in ("got", "has", "have", "had") and at + 1 < len(pieces) and _is_many(pieces[at + 1].low, lexicon):
+        return "J"
     if previous in "XS" or before in BE_HAVE:
         return "E"
     if previous == "Q" and at + 1 < len(pieces) and pieces[at + 1].low in ("clean", "right", "off", "out", "through"):
