@@ -14,6 +14,7 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from notebook.tables.keys import CAP, LOW, Key, forms_of, keys_of, read_key, threads_of_key
 from notebook.tables.spanners import Hexagon, Opening, all_hexagons, hexagons_of, read_opening
@@ -49,6 +50,7 @@ _FINE_ONLY_BELOW_MM = 20
 _MAIN_SYSTEMS = ("metric ISO", "metric DIN (old)", "metric JIS small")
 
 
+@lru_cache(maxsize=512)
 def doubt_thread(thread_text: str) -> str | None:
     """Say why a thread as named does not exist, with the nearest that does; None where there is no reason.
 
