@@ -18,12 +18,15 @@ def command(number: str, markdown: bool, ids: bool, shop_folder: Path | None, as
     """Show the log of job NUMBER: what was found a part at a time, in the order it came off."""
     from notebook.documents.log_json import log_json
     from notebook.documents.log_text import log_markdown, log_text
+    from notebook.jobs.limits import load_limits
     from notebook.jobs.opening import find_job, open_archive
     from notebook.shop import open_shop
 
     shop = open_shop(shop_folder)
     with open_archive(shop) as archive:
         log = archive.load_log(find_job(archive, number))
+    for problem in load_limits(shop)[1]:
+        click.echo(str(problem), err=True)
     if as_json:
         say_json(log_json(log))
     else:

@@ -8,6 +8,7 @@ marks what is read wrongly more often than rightly.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
@@ -15,6 +16,7 @@ from notebook.documents.words import entry_words, is_defect, part_name
 from notebook.entries import Caution, Correction, Entry, Mileage, PhotoCue, Storage, Tip, Tool
 from notebook.errors import one_line
 from notebook.nouns import AT_THE_BENCH, Log, Outage, Part, Photo, Remark
+from notebook.tables.cautions import DEFER, cautions_for
 
 _LOOSE_KINDS = (Caution, Tip, Tool, Storage, PhotoCue, Correction)
 
@@ -160,6 +162,7 @@ def _listed(log: Log) -> list[_Section]:
             _Section(
                 "While nothing could be heard", tuple(_Line(_outage_words(o, log), None, None) for o in log.outages)
             ),
+            _Section("Take care", _take_care(entries)),
             _Section("Photos without a remark", tuple(_Line(one_line(p.name), None, None) for p in loose)),
         ]
     )
@@ -172,6 +175,15 @@ def _outage_words(outage: Outage, log: Log) -> str:
     return (
         f"{outage.began.astimezone(zone):%Y-%m-%d %H:%M:%S} to {outage.ended.astimezone(zone):%H:%M:%S}: {outage.why}"
     )
+
+
+def _take_care(entries: Sequence[tuple[Entry, Remark]]) -> tuple[_Line, ...]:
+    """Give the usual cautions for the parts and tools of the job, each once, and whom to ask before all."""
+    names = [
+        n for e, _ in entries if not e.struck for n in (getattr(e, "component", None), getattr(e, "name", None)) if n
+    ]
+    found = cautions_for(names)
+    return tuple(_Line(c.text, None, None) for c in found) + ((_Line(DEFER, None, None),) if found else ())
 
 
 def _terminal_line(line: _Line, log: Log, indent: str, with_ids: bool) -> str:

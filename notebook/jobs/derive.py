@@ -13,11 +13,13 @@ from dataclasses import replace
 from notebook.archive.store import Archive
 from notebook.entries import Entry
 from notebook.jobs.limits import limits_for
+from notebook.log.doubts import doubt_together
 from notebook.log.fittings import follow_parts
 from notebook.log.mends import apply_mends
 from notebook.log.parts import gather_parts
 from notebook.log.seconds import doubt_unsettled, weigh_words
 from notebook.log.strike import strike_corrected
+from notebook.log.wear import wear_of
 from notebook.nouns import Job, Log, Mend, Remark
 from notebook.reading.matching import matcher_with
 from notebook.reading.names import is_defect, table_name
@@ -80,23 +82,22 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = N
         remarks = _in_order(log.remarks)
         remarks = _read(remarks, log, shop, {} if known is None else known)
         remarks, mends = _mend(remarks, log.mends)
-        remarks = strike_corrected(remarks)
+        remarks = doubt_together(strike_corrected(remarks), _plain_name)
         links, _, _ = link_photos(log.photos, remarks)
-        parts, part_of = gather_parts(job.id, remarks, links, table_name, limits_for(shop, job.machine))
+        others = [archive.load_log(other) for other in archive.jobs_of_machine(job.machine.id) if other.id != job.id]
+        wear = wear_of(replace(log, remarks=tuple(remarks)), remarks, others, _plain_name)
+        limits = limits_for(shop, job.machine)
+        parts, part_of = gather_parts(job.id, remarks, links, table_name, limits, wear)
         archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version(shop.words))
         archive.replace_links(job.id, links)
         log = archive.load_log(job)
-        _follow_machine(archive, log)
+        archive.replace_fittings(job.machine.id, follow_parts([*others, log], _plain_name, is_defect))
         return log
 
 
-def _follow_machine(archive: Archive, log: Log) -> None:
-    """Follow every part of the job's machine through all its jobs again."""
-    others = [
-        archive.load_log(other) for other in archive.jobs_of_machine(log.job.machine.id) if other.id != log.job.id
-    ]
-    fittings = follow_parts([*others, log], lambda name: (table_name(name) or name).lower(), is_defect)
-    archive.replace_fittings(log.job.machine.id, fittings)
+def _plain_name(component: str) -> str:
+    """Give the vocabulary's own name of a component, else the name as said."""
+    return (table_name(component) or component).lower()
 
 
 def readings_of(known: Runs, sitting_id: str, run: int, job: Job, shop: Shop) -> KnownReadings:

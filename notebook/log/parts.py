@@ -7,11 +7,13 @@ Never changes an entry and never guesses that two names are one part unless the 
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from notebook.entries import Caution, Correction, Entry, Measurement, PhotoCue, Step, Storage, Tip, Tool
 from notebook.log.verdicts import verdicts_of
+from notebook.log.wear import Key, Wear
 from notebook.nouns import Link, Part, Remark
 from notebook.tables.limits import Limit
 
@@ -35,11 +37,12 @@ def gather_parts(
     links: Sequence[Link],
     table_name: Callable[[str], str | None],
     limits: Sequence[Limit] = (),
+    wear: Mapping[Key, Wear] = MappingProxyType({}),
 ) -> tuple[list[Part], dict[str, str]]:
     """Give the parts of a job, and for each entry id the id of its part.
 
     `table_name` gives the vocabulary's own name for a component, so that "con rod" and "connecting rod" are one part;
-    `limits` are those of the machine's data sheet.
+    `limits` are those of the machine's data sheet, `wear` what earlier jobs of the machine show.
     """
     parts: dict[tuple[str, str], _Gathering] = {}
     steps = 0
@@ -61,7 +64,8 @@ def gather_parts(
                     steps += 1
                     part.order = steps
     made = [
-        _make(job_id, g, links, own_limits(limits, g.component, g.position, table_name)) for g in parts.values()
+        _make(job_id, g, links, own_limits(limits, g.component, g.position, table_name), _worn(wear, g, table_name))
+        for g in parts.values()
     ]
     by_entry = {entry_id: part.id for part in made for entry_id in part.entry_ids}
     made.sort(key=lambda p: (p.order is None, p.order or 0))
@@ -116,18 +120,32 @@ def own_limits(
 ) -> list[Limit]:
     """Give the limits of a part, those of its position before those of every position."""
     name = (table_name(component) or component).lower()
-    found = [
-        x for x in limits if x.part in (name, component.lower()) or (table_name(x.part) or x.part).lower() == name
-    ]
+    found = [x for x in limits if x.part in (name, component.lower()) or (table_name(x.part) or x.part).lower() == name]
     here = (position or "").lower()
     return sorted((x for x in found if (x.position or here).lower() == here), key=lambda x: x.position is None)
 
 
-def _make(job_id: str, gathering: _Gathering, links: Sequence[Link], limits: Sequence[Limit]) -> Part:
+def _worn(wear: Mapping[Key, Wear], part: _Gathering, table_name: Callable[[str], str | None]) -> dict[str, Wear]:
+    """Give the wear of a part by quantity."""
+    name, where = (table_name(part.component) or part.component).lower(), (part.position or "").lower()
+    return {quantity: w for (component, place, quantity), w in wear.items() if component == name and place == where}
+
+
+def _verdict_lines(measurements: Sequence[Measurement], limits: Sequence[Limit], wear: Mapping[str, Wear]) -> list[str]:
+    verdicts = verdicts_of(measurements, limits)
+    lines = [v.words for v in verdicts]
+    for quantity, worn in wear.items():
+        lines.append(worn.words(next((v for v in verdicts if (v.measured.quantity or "") == quantity), None)))
+    return lines
+
+
+def _make(
+    job_id: str, gathering: _Gathering, links: Sequence[Link], limits: Sequence[Limit], wear: Mapping[str, Wear]
+) -> Part:
     photos = dict.fromkeys(link.photo_id for link in links if link.remark_id in gathering.remark_ids)
     return Part(
         id=str(uuid.uuid5(_SPACE, f"{job_id}|{gathering.component.lower()}|{(gathering.position or '').lower()}")),
         component=gathering.component, position=gathering.position, of=gathering.of, order=gathering.order,
         entry_ids=tuple(gathering.entry_ids), photo_ids=tuple(photos),
-        verdicts=tuple(v.words for v in verdicts_of(gathering.measurements, limits)),
+        verdicts=tuple(_verdict_lines(gathering.measurements, limits, wear)),
     )  # fmt: skip

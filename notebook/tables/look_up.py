@@ -108,8 +108,8 @@ def _units(asked: str) -> Answer | None:
         return None
     value = _decimal(found.group(1))
     answers = []
-    for old in unit_of(found.group(2)):
-        for new in unit_of(found.group(3)):
+    for old in _spelled(found.group(2)):
+        for new in _spelled(found.group(3)):
             try:
                 answers.append((old, new, convert(value, old, new)))
             except NotebookError:
@@ -121,6 +121,11 @@ def _units(asked: str) -> Answer | None:
         asked=asked, kind="units", title=lines[0], lines=lines[1:],
         values={"answers": [{"from": old, "to": new, "value": float(result)} for old, new, result in answers]},
     )  # fmt: skip
+
+
+def _spelled(words: str) -> tuple[str, ...]:
+    """Give the units of some words, "lbf ft" and "N m" being typed with a space too."""
+    return unit_of(words) or unit_of(words.replace(" ", "·"))
 
 
 def _six(value: Decimal) -> Decimal:
