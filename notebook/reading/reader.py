@@ -244,6 +244,7 @@ def _facts(clause: Clause, state: State) -> list[Entry]:
 def _finish(entries: list[Entry], state: State) -> list[Entry]:
     fasteners = [e for e in entries if isinstance(e, Fastener)]
     out: list[Entry] = []
+    seen: set[Entry] = set()
     for entry in entries:
         if isinstance(entry, Finding) and _is_state_of(entry, fasteners):
             continue
@@ -251,7 +252,8 @@ def _finish(entries: list[Entry], state: State) -> list[Entry]:
             doubt = doubt_thread(entry.thread) if entry.thread else None
             doubt = doubt or doubt_driver(entry.thread, entry.form, entry.driver)
             entry = replace(entry, doubt=doubt) if doubt else entry
-        if entry not in out:
+        if entry not in seen:
+            seen.add(entry)
             out.append(replace(entry, confidence=confidence_of(entry)))
     order = {e: n for n, e in enumerate(out)}
     return sorted(out, key=lambda e: (e.span[0], order[e]))

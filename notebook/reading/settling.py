@@ -24,12 +24,14 @@ def settle_findings(entries: Sequence[Entry], clauses: Sequence[Clause], state: 
         if isinstance(entry, Finding):
             entry = _all_but(_named_later(entry, state), clauses, state)
         out.append(entry)
-    return [
-        e
-        for n, e in enumerate(out)
-        if not any(_says_again(e, later) or _takes_out(e, later) or _takes_back(e, later) for later in out[n + 1 :])
-        and not _is_said_better(e, out)
-    ]
+    findings = [e for e in out if isinstance(e, Finding)]
+    undone = {
+        id(e)
+        for n, e in enumerate(findings)
+        if any(_says_again(e, later) or _takes_out(e, later) or _takes_back(e, later) for later in findings[n + 1 :])
+        or _is_said_better(e, findings)
+    }
+    return [e for e in out if id(e) not in undone]
 
 
 def _takes_out(carried: Entry, later: Entry) -> bool:
