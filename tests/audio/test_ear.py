@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import shutil
 import socket
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
-from dataclasses import replace
 from typing import Any
 
 import numpy as np

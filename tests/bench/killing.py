@@ -1,0 +1,90 @@
+"""Kills a bench at random moments while somebody speaks, and counts what was lost.
+
+In: how many kills, recorded speech. Out: for each kill how much sound was not on disk, and which finished remarks are
+missing after the next start. A remark counts as finished when it had been silent for the time that ends one.
+"""
+
+from __future__ import annotations
+
+import random
+import time
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from notebook.audio.raw import find_left_sound
+from tests.bench.virtual import RATE_HZ, BenchProgram, VirtualMicrophone, find_samples, read_wav, sounds_of
+
+FINISHED_AFTER_S = 1.6
+"""0.9 s of silence, what the sound server holds back, and one block."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kills:
+    """What was lost."""
+
+    kills: int
+    finished: int
+    """Remarks that had ended before a kill."""
+    lost: int
+    """Of these, not in the archive bit for bit after the next start."""
+    most_lost_s: float
+    """The most sound heard before a kill and not on disk after it."""
+    half_heard: int
+    """Remarks broken off by a kill that were found again."""
+
+
+def kill_benches(microphone: VirtualMicrophone, shop: Path, wavs: list[Path], kills: int, seed: int = 1) -> Kills:
+    """Kill benches while sound files are played, then start one more and look at the archive."""
+    chance = random.Random(seed)
+    speech = [_middle(read_wav(wav)) for wav in wavs]
+    finished: list[int] = []
+    begun = 0
+    most_lost_s = 0.0
+    for n in range(kills):
+        bench = BenchProgram(microphone, shop, "7", "--quiet")
+        bench.wait_for("StateChanged", lambda m: m["state"] == "listening")
+        which = n % len(wavs)
+        length_s = len(read_wav(wavs[which])) / RATE_HZ
+        wait_s = chance.uniform(0.5, length_s + 4.0)
+        playing = microphone.start_playing(wavs[which])
+        time.sleep(wait_s)
+        at = datetime.now(UTC)
+        bench.kill()
+        playing.wait()
+        if wait_s > length_s + FINISHED_AFTER_S:
+            finished.append(which)
+        else:
+            begun += 1
+        most_lost_s = max(most_lost_s, _lost_s(shop, at))
+    bench = BenchProgram(microphone, shop, "7", "--quiet")
+    bench.wait_for("BenchReady")
+    bench.end()
+    stored = sounds_of(shop)
+    lost = 0
+    for which in finished:
+        found = next((n for n, sound in enumerate(stored) if find_samples(speech[which], sound) >= 0), None)
+        if found is None:
+            lost += 1
+        else:
+            stored.pop(found)
+    return Kills(kills=kills, finished=len(finished), lost=lost, most_lost_s=most_lost_s, half_heard=len(stored))
+
+
+def _middle(samples: NDArray[np.int16]) -> NDArray[np.int16]:
+    """Give the middle third of what is spoken: it lies inside a remark however its ends are cut."""
+    return samples[len(samples) // 3 : 2 * len(samples) // 3]
+
+
+def _lost_s(shop: Path, killed: datetime) -> float:
+    """Give how much of the sound heard until the kill is on no disk."""
+    ends = [
+        (killed - left.place.anchor).total_seconds()
+        - (left.place.first_sample + left.path.stat().st_size // 2) / RATE_HZ
+        for live in shop.glob("jobs/*/sound/live")
+        for left in find_left_sound(live)
+    ]
+    return min(ends) if ends else 0.0
