@@ -51,7 +51,13 @@ def loose_photos(log: Log) -> tuple[Photo, ...]:
 
 def _of_part(facts: PartFacts) -> Iterator[Gap]:
     first_step = facts.steps[0] if facts.steps else None
-    if facts.is_off and first_step is not None and not facts.findings and not facts.verdicts and not _is_spoken_of(facts):
+    if (
+        facts.is_off
+        and first_step is not None
+        and not facts.findings
+        and not facts.verdicts
+        and not _is_spoken_of(facts)
+    ):
         yield Gap(
             kind="condition", about=facts.name, words=f"{first_step.entry.action}, and nothing said of its state",
             order=first_step.remark.order, entry_id=first_step.entry.id,

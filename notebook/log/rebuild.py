@@ -6,6 +6,7 @@ what was thrown away. An order that was not said is not invented.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeVar
@@ -15,6 +16,7 @@ from notebook.log.facts import PartFacts, Said, group_by_assembly, is_fastener_n
 from notebook.log.standing import Proposal, State, find_proposals
 from notebook.nouns import Log
 from notebook.reading.names import names_of
+from notebook.reading.nouns_said import singular
 
 _E = TypeVar("_E", bound=Entry)
 BEFOREHAND = ("replace", "order", "scrap", "rework", "overhaul", "modify", "send out", "clean", "check", "hold")
@@ -147,12 +149,13 @@ def is_torque_to_set(entry: Measurement) -> bool:
 
 
 def _is_about(entry: Tip | Caution, facts: PartFacts) -> bool:
-    """Tell whether a tip or caution names this part, as its topic or in its words."""
+    """Tell whether a tip or caution names this part: by its topic, else in its words."""
     component = facts.part.component.lower()
     topic = (entry.topic or "").lower()
-    if topic:
-        return topic == component or component in names_of(topic)[:1] or topic in names_of(component)[:1]
-    return f" {component} " in f" {entry.text.lower().replace(',', ' ').replace('.', ' ')} "
+    if topic and (topic == component or topic in names_of(component) or component in names_of(topic)):
+        return True
+    words = " ".join(singular(w) for w in re.findall(r"[a-z0-9'-]+", entry.text.lower()))
+    return f" {component} " in f" {words} "
 
 
 def _is_thrown(proposal: Proposal) -> bool:

@@ -148,6 +148,12 @@ def make_print(path: Path, longest_px: int) -> bytes | Problem:
         return Problem(about=_plain(path.name), message=why.message, remedy="The document is made without it.")
 
 
+def picture_size(jpeg: bytes) -> tuple[int, int]:
+    """Give width and height of a print, in px."""
+    with Image.open(BytesIO(jpeg), formats=("JPEG",)) as picture:
+        return picture.size
+
+
 def _read_file(path: Path) -> tuple[bytes, datetime | None]:
     """Read the bytes once, so that hash and picture are of the same, and the time of change."""
     try:
@@ -202,9 +208,7 @@ def _open_picture(content: bytes) -> Image.Image:
     return picture
 
 
-def _load_picture(
-    picture: Image.Image, content: bytes, longest_px: int = THUMBNAIL_PX
-) -> tuple[int, int, Image.Image]:
+def _load_picture(picture: Image.Image, content: bytes, longest_px: int = THUMBNAIL_PX) -> tuple[int, int, Image.Image]:
     """Decode all of the picture: only that tells a whole one. Give its size as stored, and it shrunk."""
     width, height = picture.size
     small = _shrink_size(width, height, longest_px)

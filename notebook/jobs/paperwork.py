@@ -1,0 +1,278 @@
+"""Makes what leaves the bench: loads a job, puts its facts together, and writes PDF, HTML and lists into a folder.
+
+In: a job of the archive, the shop, a folder. Out: files, and beside them what could not be done. Nothing in the
+archive is changed. Made twice, the bytes are the same.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from notebook.archive.store import Archive
+from notebook.documents.order_sheet import OrderSheet, make_order_sheet, order_csv
+from notebook.documents.paper import Head, PictureBook, job_day
+from notebook.documents.prices import PriceList, price_work, read_prices
+from notebook.documents.rebuild_sheet import RebuildSheet, make_rebuild_sheet
+from notebook.documents.strip_report import StripReport, make_strip_report, state_words
+from notebook.errors import NotebookError, Problem, one_line
+from notebook.jobs.limits import limits_for
+from notebook.log.facts import PartFacts, gather_facts, group_by_assembly
+from notebook.log.gaps import Gap, find_gaps
+from notebook.log.labour import Labour, estimate_labour
+from notebook.log.order_list import OrderLine, is_wanted, list_orders
+from notebook.log.rebuild import plan_rebuild
+from notebook.log.standing import CHANGES_A_PART, find_proposals
+from notebook.nouns import Job, Log
+from notebook.reading.names import names_of
+from notebook.shop import PaperSettings, Shop
+from notebook.tables.cautions import cautions_for
+
+PRINT_PX = 1000
+"""Longest side of a picture: 66 mm wide that is 385 dots an inch, sharp at arm's length."""
+SMALL_PRINT_PX = 640
+MANY_PICTURES = 60
+"""Above so many pictures in one document each is made smaller, so that the file can still be sent."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Papers:
+    """A document in every form it was made in."""
+
+    values: Any
+    files: Mapping[str, bytes]
+    """Content by the end of the file's name: `pdf`, `html`, `csv`, `xlsx`."""
+    problems: tuple[Problem, ...] = ()
+
+
+@dataclass(slots=True, kw_only=True)
+class _Pictures:
+    content: dict[str, bytes] = field(default_factory=dict)
+    sizes: dict[str, tuple[int, int]] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def job_facts(shop: Shop, log: Log) -> tuple[PartFacts, ...]:
+    """Sort what was said about each part of a job, with the limits of its machine."""
+    return gather_facts(log, limits_for(shop, log.job.machine))
+
+
+def job_gaps(archive: Archive, shop: Shop, job: Job) -> tuple[Gap, ...]:
+    """Give what has not been said about a job; a usual caution that nobody was shown and read stands among them."""
+    log = archive.load_log(job)
+    parts = job_facts(shop, log)
+    return find_gaps(log, parts, [c.text for c in cautions_for(p.part.component for p in parts) if c.level == "high"])
+
+
+def report_papers(
+    archive: Archive,
+    shop: Shop,
+    job: Job,
+    *,
+    paper: str | None = None,
+    prices: Path | None = None,
+    with_labour: bool = False,
+) -> Papers:
+    """Make the strip report of a job; raises NotebookError where the price list cannot be read."""
+    log = archive.load_log(job)
+    parts = job_facts(shop, log)
+    settings = _settings(shop, paper)
+    assemblies = group_by_assembly(parts)
+    labour = estimate_labour(log, assemblies) if with_labour else ()
+    problems: list[Problem] = []
+    estimate = None
+    if prices is not None:
+        listed, wrong = _load_prices(prices)
+        problems.extend(wrong)
+        wanted = [
+            (p.facts.name, _how_many(p.count, p.facts), state_words(p))
+            for p in find_proposals(parts)
+            if CHANGES_A_PART & {p.action, *p.also} and p.state != "declined"
+        ]
+        estimate = price_work(
+            wanted, _hours(labour), listed, names_of, currency=settings.currency, hourly_rate=settings.hourly_rate if with_labour else Decimal(0),
+            tax_name=settings.tax_name, tax_percent=settings.tax_percent,
+        )  # fmt: skip
+    usual = [c.text for c in cautions_for(p.part.component for p in parts) if c.level == "high"]
+    report, book = make_strip_report(log, parts, settings, labour=labour, estimate=estimate, usual_cautions=usual)
+    return _set("report", report, [(log, book)], shop, settings, job_day(log), problems, has_appendix=True)
+
+
+def order_papers(
+    archive: Archive, shop: Shop, jobs: Sequence[Job], *, paper: str | None = None, with_all: bool = False
+) -> Papers:
+    """Make the order list of one job or several."""
+    lines: list[OrderLine] = []
+    days = []
+    for job in jobs:
+        log = archive.load_log(job)
+        parts = job_facts(shop, log)
+        lines.extend(list_orders(log, parts, find_proposals(parts)))
+        days.append(job_day(log))
+    shown = [x for x in lines if is_wanted(x) or (with_all and x.state not in ("declined", "done"))]
+    left_out = len([x for x in lines if x not in shown and x.state not in ("declined", "done")])
+    settings = _settings(shop, paper)
+    sheet = make_order_sheet(jobs, shown, max(days), settings, left_out=left_out)
+    papers = _set("order", sheet, [], shop, settings, max(days), [])
+    from notebook.documents.spreadsheet import order_xlsx
+
+    files = {**papers.files, "csv": order_csv(sheet).encode("utf-8-sig"), "xlsx": order_xlsx(sheet, max(days))}
+    return replace(papers, files=files)
+
+
+def rebuild_papers(archive: Archive, shop: Shop, job: Job, *, paper: str | None = None) -> Papers:
+    """Make the rebuild sheet of a job."""
+    log = archive.load_log(job)
+    parts = job_facts(shop, log)
+    settings = _settings(shop, paper)
+    sheet, book = make_rebuild_sheet(log, plan_rebuild(log, parts), settings, usual_cautions_by_part(parts))
+    return _set("rebuild", sheet, [(log, book)], shop, settings, job_day(log), [])
+
+
+def usual_cautions_by_part(parts: Iterable[PartFacts]) -> dict[str, tuple[str, ...]]:
+    """Give the usual cautions of each part by its id, each caution with the part that goes on first."""
+    shown: set[str] = set()
+    out = {}
+    for facts in sorted(parts, key=lambda p: -(p.part.order or 0)):
+        fresh = [c.text for c in cautions_for([facts.part.component]) if c.level == "high" and c.text not in shown]
+        shown.update(fresh)
+        out[facts.part.id] = tuple(fresh)
+    return out
+
+
+def write_papers(papers: Papers, folder: Path, stem: str) -> list[Path]:
+    """Write every form of a document, each whole or not at all; raises NotebookError where the folder cannot be used."""
+    written = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for end, content in papers.files.items():
+            path = folder / f"{stem}.{end}"
+            part = path.with_name(f".{path.name}.part")
+            part.write_bytes(content)
+            part.replace(path)
+            written.append(path)
+    except OSError as error:
+        raise NotebookError(
+            f"The document cannot be written to {one_line(str(folder))} ({error.strerror}).",
+            "Free some room, or name another folder with --to.",
+        ) from error
+    return written
+
+
+def file_stem(*words: str) -> str:
+    """Make a file name of a job number and what it is, whatever the number holds."""
+    return "-".join(re.sub(r"[^\w.]+", "-", w).strip("-.")[:60] or "job" for w in words)
+
+
+def papers_folder(shop: Shop, to: Path | None) -> Path:
+    """Give the folder for documents: the one named, else `documents` of the shop folder."""
+    return to.expanduser() if to is not None else shop.folder / "documents"
+
+
+def _settings(shop: Shop, paper: str | None) -> PaperSettings:
+    return replace(shop.settings.paper, size=paper) if paper else shop.settings.paper
+
+
+def _load_prices(path: Path) -> tuple[PriceList, list[Problem]]:
+    try:
+        return read_prices(path.read_text("utf-8-sig"), path.name)
+    except (OSError, UnicodeDecodeError) as error:
+        said = error.strerror if isinstance(error, OSError) else "it is no text"
+        raise NotebookError(
+            f"The price list {one_line(str(path))} cannot be read ({said}).",
+            "Save it as CSV in UTF-8 and name it again.",
+        ) from error
+
+
+def _how_many(count: int | None, facts: PartFacts) -> int | None:
+    found = [s.entry.count for s in facts.defects if s.entry.count is not None]
+    return count if count is not None else max(found, default=None)
+
+
+def _hours(labour: Sequence[Labour]) -> Decimal:
+    seconds = sum(int(row.spent.total_seconds()) for row in labour)
+    return (Decimal(seconds) / 3600).quantize(Decimal("0.1"))
+
+
+def _set(
+    template: str, values: StripReport | OrderSheet | RebuildSheet | Any, books: Sequence[tuple[Log, PictureBook]], shop: Shop,
+    settings: PaperSettings, day: datetime, problems: Sequence[Problem], *, has_appendix: bool = False, sounds: Mapping[str, bytes] | None = None,
+) -> Papers:  # fmt: skip
+    """Set a document as PDF and HTML; where the typesetter is missing or fails, the HTML is made all the same."""
+    from notebook.documents.make_html import make_html
+    from notebook.documents.make_pdf import make_pdf
+
+    head: Head = values.head
+    pictures = load_pictures(books)
+    told = [*problems, *pictures.problems]
+    if head.mark is not None:
+        _load_mark(shop, settings, head.mark, pictures)
+        if head.mark not in pictures.content:
+            values = replace(values, head=replace(head, mark=None))
+    files: dict[str, bytes] = {}
+    try:
+        files["pdf"] = make_pdf(
+            template, values, pictures.content, pictures.sizes, paper=settings.size, day=day, has_appendix=has_appendix
+        )
+    except NotebookError as error:
+        told.append(Problem(about="PDF", message=error.message, remedy=error.remedy))
+    files["html"] = make_html(
+        template,
+        values,
+        pictures.content,
+        pictures.sizes,
+        paper=settings.size,
+        has_appendix=has_appendix,
+        sounds=sounds,
+    ).encode()
+    return Papers(values=values, files=files, problems=tuple(told))
+
+
+def load_pictures(books: Sequence[tuple[Log, PictureBook]]) -> _Pictures:
+    """Make the prints of the pictures in the books of documents; one that is missing or broken becomes a problem."""
+    from notebook.photos.take import make_print, picture_size
+
+    wanted = [
+        (picture.file, _original(log, picture.photo_id), name)
+        for log, book in books
+        for picture in book.taken.values()
+        for name in [next((p.name for p in log.photos if p.id == picture.photo_id), picture.file)]
+    ]
+    out = _Pictures()
+    longest_px = PRINT_PX if len(wanted) <= MANY_PICTURES else SMALL_PRINT_PX
+    with ThreadPoolExecutor(max_workers=2) as pool:
+        made = pool.map(lambda w: make_print(w[1], longest_px) if w[1] is not None else None, wanted)
+        for (file, _, name), content in zip(wanted, made, strict=True):
+            if isinstance(content, bytes):
+                out.content[file] = content
+                out.sizes[file] = picture_size(content)
+            else:
+                why = content.message if isinstance(content, Problem) else "The picture file is missing."
+                out.problems.append(
+                    Problem(about=one_line(name), message=why, remedy="The document is made without it.")
+                )
+    return out
+
+
+def _original(log: Log, photo_id: str) -> Path | None:
+    photo = next((p for p in log.photos if p.id == photo_id), None)
+    if photo is None or log.folder is None:
+        return None
+    kept = (log.folder / "photos").glob(f"{photo.sha256}.*")
+    return next((p for p in sorted(kept) if not p.name.endswith(".small.jpg")), None)
+
+
+def _load_mark(shop: Shop, settings: PaperSettings, file: str, pictures: _Pictures) -> None:
+    from notebook.photos.take import make_print, picture_size
+
+    made = make_print(shop.folder / Path(settings.mark).name, PRINT_PX)
+    if isinstance(made, bytes):
+        pictures.content[file], pictures.sizes[file] = made, picture_size(made)
+    else:
+        pictures.problems.append(replace(made, about="the shop's mark"))
