@@ -33,6 +33,10 @@ def cut_clauses(
     return clauses
 
 
+_LONGEST = 80
+"""Chunks after which a statement is cut: nobody says so much in one, but a recogniser that hangs prints it."""
+
+
 def _split(chunks: Sequence[Chunk]) -> list[Clause]:
     clauses: list[Clause] = []
     current: list[Chunk] = []
@@ -57,6 +61,8 @@ def _split(chunks: Sequence[Chunk]) -> list[Clause]:
             elif chunk.low in _DASHES:
                 close(chunk.low)
             continue
+        if len(current) == _LONGEST:
+            close("")
         if _begins_clause(chunks, at, current):
             close(chunk.low if chunk.kind in ("conjunction", "subordinator") else joiner if not current else "")
             if chunk.kind == "conjunction":

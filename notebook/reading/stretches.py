@@ -33,6 +33,7 @@ _EMPTY = frozenset(
 _GOES_ON = frozenset("they're it's you no over under they it".split())
 """ "24 and you chuck it": what follows "and" still speaks of the figure."""
 _REACH = 9
+_REACH_BACK = 60
 
 
 def is_linked(lows: Sequence[str], first: int, second: int, links: frozenset[str] = LINKS) -> bool:
@@ -44,7 +45,7 @@ def is_linked(lows: Sequence[str], first: int, second: int, links: frozenset[str
 def words_before(lows: Sequence[str], at: int, last: int | None) -> tuple[str, ...]:
     """Give the words of a figure's stretch before it: back to the figure, the joint or the comma before it."""
     first, commas = at, 0
-    while first > 0 and first - 1 != last and lows[first - 1] not in STOPS and lows[first - 1] not in _BREAKS:
+    while first > max(0, at - _REACH_BACK) and first - 1 != last and lows[first - 1] not in STOPS and lows[first - 1] not in _BREAKS:
         if lows[first - 1] in SIGNS or (lows[first - 1] == "and" and last is not None):
             if any(w not in _EMPTY for w in lows[first:at] if w not in SIGNS) or commas == 2:
                 break

@@ -52,8 +52,11 @@ def test_any_characters_never_raise(text: str) -> None:
 
 @pytest.mark.parametrize(
     "piece",
-    ["two of the six shoes are cracked ", "no ", "1/2 ", "((((", "it's ", "M6 ", ", ", "\n", "ab'", "9999999999"],
-)
+    [
+        "two of the six shoes are cracked ", "no ", "1/2 ", "((((", "it's ", "M6 ", ", ", "\n", "ab'", "9999999999",
+        "and ", "oh ", "one hundred ", "six, no, ", "1,000,", "worn ", "5 to ",
+    ],
+)  # fmt: skip
 def test_ten_thousand_characters_never_raise(piece: str) -> None:
     check((piece * 10_000)[:10_000])
 
