@@ -6,7 +6,7 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip --disable-pip-version-check --quiet
 
-.PHONY: score milestone confidence demo test setup setup-test models lint format lock docs speed speed-reading speed-speech compare clean help
+.PHONY: score check-tables milestone confidence demo test setup setup-test models lint format lock docs speed speed-reading speed-speech compare clean help
 
 help:
 	@echo "make demo    set up everything and run the invented demonstration job"
@@ -14,6 +14,7 @@ help:
 	@echo "make lint    ruff, mypy, import-linter, documents"
 	@echo "make score   how well remarks are read, on every truth set, and at each milestone"
 	@echo "make confidence  count how often each rule is right, and print how true its confidence is"
+	@echo "make check-tables  our tables beside open ones, with every disagreement explained"
 	@echo "make docs    write the real output of commands into README.md and DEVELOPERS.md"
 	@echo "make speed   measure the full counts"
 
@@ -53,6 +54,9 @@ score: setup-test
 milestone: setup-test
 	@test -n "$(WHAT)" || { echo 'Say what was done: make milestone WHAT="slips of the ear read by sound"'; exit 1; }
 	@$(PY) -m tests.milestones --keep "$(WHAT)"
+
+check-tables: setup-test
+	@$(PY) -m tests.checking_tables
 
 compare: setup-test
 	@$(PY) -m tests.compare_quantities

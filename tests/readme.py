@@ -90,6 +90,31 @@ def negations() -> None:
     print("\n".join([compare()[0], "", *(f"- {line}" for line in compare()[1])]))  # noqa: T201
 
 
+def tables_check() -> None:
+    """Print how our tables stand beside open ones."""
+    from tests.checking_tables import check_table
+
+    print(check_table()[0])  # noqa: T201
+
+
+def looked_up(*questions: str) -> None:
+    """Print questions to the tables and their answers."""
+    from notebook.tables.look_up import look_up
+
+    print("```")  # noqa: T201
+    for question in questions:
+        answer = look_up(question)
+        print(f"$ teardown look-up {question}", answer.title, *(f"  {line}" for line in answer.lines), sep="\n")  # noqa: T201
+    print("```")  # noqa: T201
+
+
+def life_of_linings() -> None:
+    """Print the life of a part over invented jobs of one winch."""
+    from tests.history.test_life_told import told
+
+    print("```", "$ teardown life brake lining", told(), "```", sep="\n")  # noqa: T201
+
+
 def calibration() -> None:
     """Print how true the confidence of an entry is."""
     from tests.measuring_confidence import calibration_table

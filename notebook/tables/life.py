@@ -149,19 +149,23 @@ def turnbull_estimate(lives: Sequence[Life], *, rounds: int = _ROUNDS) -> tuple[
 
 
 def _innermost(lows: Floats, highs: Floats) -> list[tuple[float, float]]:
-    """Give the intervals from a lower end to the next upper end with no other end between: only they can hold mass."""
-    ends = sorted([(h, 0, "R") for h in set(highs)] + [(x, 1, "L") for x in set(lows)])
-    exact = {low for low, high in zip(lows, highs, strict=True) if low == high}
-    out: list[tuple[float, float]] = [(t, t) for t in sorted(exact)]
+    """Give exact lives, and the intervals from a lower end to the next upper end with no other end or exact life between.
+
+    Only these can hold mass; an interval is open below and closed above.
+    """
+    exact = sorted({float(low) for low, high in zip(lows, highs, strict=True) if low == high})
+    wide = lows != highs
+    ends = sorted([(float(h), 0) for h in set(highs[wide])] + [(float(x), 1) for x in set(lows[wide])])
+    out = [(t, t) for t in exact]
     last: float | None = None
-    for at, _, side in ends:
-        if side == "L":
+    for at, is_lower in ends:
+        if is_lower:
             last = at
-        elif last is not None and at > last:
-            if not any(last < t < at or t == at for t in exact):
+        elif last is not None:
+            if not any(last < t <= at for t in exact):
                 out.append((last, at))
             last = None
-    return sorted(set(out), key=lambda i: (i[1], i[0]))
+    return sorted(out, key=lambda i: (i[1], i[0]))
 
 
 def _at(times: Floats, good: Floats, time: float) -> float:
@@ -178,7 +182,8 @@ def fit_weibull(lives: Sequence[Life]) -> Weibull | None:
         interval=np.array([[low, high] for low, high in lives if high is not None and 0 < low < high]).reshape(-1, 2),
     )
     try:
-        shape, _, scale = stats.weibull_min.fit(data, floc=0)
+        with np.errstate(all="ignore"):  # the search may step where the likelihood is nothing
+            shape, _, scale = stats.weibull_min.fit(data, floc=0)
     except (stats.FitError, ValueError, RuntimeError):
         return None
     if not (math.isfinite(shape) and math.isfinite(scale) and shape > 0 and scale > 0):
