@@ -11,8 +11,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from notebook.entries import Caution, Correction, Entry, Measurement, PhotoCue, Step, Storage, Tip, Tool
-from notebook.log.verdicts import verdicts_of
+from notebook.entries import Caution, Correction, Entry, Measurement, Mileage, PhotoCue, Step, Storage, Tip, Tool
+from notebook.log.verdicts import running_left, verdicts_of
 from notebook.log.wear import Key, Wear
 from notebook.nouns import Link, Part, Remark
 from notebook.tables.limits import Limit
@@ -29,6 +29,7 @@ class _Gathering:
     entry_ids: list[str] = field(default_factory=list)
     remark_ids: list[str] = field(default_factory=list)
     measurements: list[Measurement] = field(default_factory=list)
+    mileages: list[Mileage] = field(default_factory=list)
 
 
 def gather_parts(
@@ -58,6 +59,8 @@ def gather_parts(
                 part.remark_ids.append(remark.id)
             if isinstance(entry, Measurement):
                 part.measurements.append(entry)
+            if isinstance(entry, Mileage):
+                part.mileages.append(entry)
             if isinstance(entry, Step) and entry.action in ("removed", "opened"):
                 part.of = part.of or entry.off
                 if part.order is None:
@@ -147,5 +150,5 @@ def _make(
         id=str(uuid.uuid5(_SPACE, f"{job_id}|{gathering.component.lower()}|{(gathering.position or '').lower()}")),
         component=gathering.component, position=gathering.position, of=gathering.of, order=gathering.order,
         entry_ids=tuple(gathering.entry_ids), photo_ids=tuple(photos),
-        verdicts=tuple(_verdict_lines(gathering.measurements, limits, wear)),
+        verdicts=(*_verdict_lines(gathering.measurements, limits, wear), *running_left(gathering.mileages)),
     )  # fmt: skip

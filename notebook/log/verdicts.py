@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from notebook.entries import Measurement
+from notebook.entries import Measurement, Mileage
 from notebook.tables.limits import Limit, in_unit
 
 _WEARS_DOWN = frozenset("thickness length width depth protrusion pressure mass voltage resistance".split())
@@ -52,6 +52,24 @@ def verdicts_of(measurements: Sequence[Measurement], limits: Sequence[Limit] = (
         if verdict is not None:
             out.append(verdict)
     return out
+
+
+def running_left(mileages: Sequence[Mileage]) -> list[str]:
+    """Lay what a part has done beside what was said to be expected of it: "7,000 mi of about 10,000: about 3,000 left"."""
+    run = next((m for m in mileages if m.role == "run" and m.value is not None and not m.struck), None)
+    expected = next(
+        (m for m in mileages if m.role == "expected" and not m.struck and m.unit == (run.unit if run else None)), None
+    )
+    if run is None or run.value is None or expected is None:
+        return []
+    bounds = [b for b in (expected.low, expected.value, expected.high) if b is not None]
+    if not bounds:
+        return []
+    least, most = min(bounds) - run.value, max(bounds) - run.value
+    of = " to ".join(dict.fromkeys(f"{b:,}" for b in (min(bounds), max(bounds))))
+    left = " to ".join(dict.fromkeys(f"{max(b, type(b)(0)):,}" for b in (least, most)))
+    end = f"about {left} left" if most > 0 else f"past it by {-most:,}"
+    return [f"{run.value:,} {run.unit or ''} of about {of}: {end}"]
 
 
 def _comparable(limit: Measurement, measured: Measurement) -> bool:

@@ -6,8 +6,9 @@ from decimal import Decimal
 
 import pytest
 
-from notebook.entries import Entry, Fastener, Measurement
+from notebook.entries import Entry, Fastener, Measurement, Mileage, Tool
 from notebook.log.doubts import doubt_together
+from notebook.log.verdicts import running_left
 from notebook.tables.cautions import DEFER, all_cautions, cautions_for
 from tests.conftest import make_remark
 
@@ -51,6 +52,15 @@ def test_too_little_thread_in_soft_metal_is_pointed_out() -> None:
     assert doubts((bolt("M8"), depth.with_changes(value=Decimal(18))), text=text)[1] is None
 
 
+@pytest.mark.parametrize(
+    ("drill", "said"),
+    [("6", "M8 is tapped from 6.8 mm; 6 mm is below its core"), ("7.6", "M8 is tapped from 6.8 mm; 7.6 mm leaves little thread"), ("6.8", None), ("7", None), ("8.5", None)],
+)  # fmt: skip
+def test_a_drill_that_does_not_suit_the_thread(drill: str, said: str | None) -> None:
+    """M8 is tapped from 6.8 mm (ISO 2306), its core is 6.647 mm (ISO 724); 8.5 mm is a hole to go through."""
+    assert doubts((bolt("M8"), Tool(name=f"{drill} mm drill")))[1] == said
+
+
 def test_cautions_come_once_the_gravest_first_and_defer() -> None:
     found = cautions_for(["brake band", "brake shoe", "brake shoes", "circlip"])
     assert len(found) == len(set(found))
@@ -66,3 +76,14 @@ def test_a_winch_drum_is_no_oil_drum() -> None:
 def test_every_caution_has_its_source_and_how_far_to_trust_it() -> None:
     assert len(all_cautions()) >= 60
     assert all(c.source and c.confidence in ("high", "medium", "low") and c.text.endswith(".") for c in all_cautions())
+
+
+def test_what_is_left_of_what_was_expected() -> None:
+    """Common practice (no source): rubbers of a shaft coupling are expected to last 10,000 miles; at 7,000, 3,000 are left."""
+    run = Mileage(component="coupling rubber", value=Decimal(7000), unit="mi", role="run")
+    expected = Mileage(component="coupling rubber", value=Decimal(10000), unit="mi", role="expected")
+    assert running_left([run, expected]) == ["7,000 mi of about 10,000: about 3,000 left"]
+    assert running_left([run]) == []
+    assert running_left([run.with_changes(value=Decimal(12000)), expected]) == [
+        "12,000 mi of about 10,000: past it by 2,000"
+    ]
