@@ -29,6 +29,7 @@ COMMANDS = {
     "report": "Make the strip report for the owner.",
     "order": "List what is to be ordered, for one job or several.",
     "rebuild": "Make the rebuild sheet: the way back, to tick.",
+    "train": "Make the training pack of a kind of machine.",
     "mend": "Correct a remark or an entry.",
     "close": "Close a job, or open it again.",
     "hear": "Turn sound files into remarks, storing nothing.",

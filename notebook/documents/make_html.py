@@ -23,7 +23,7 @@ def make_html(
     """Write a document; everything that was said is escaped, and each piece stands in its own direction of writing."""
     return _environment().get_template(f"{template}.html").render(
         d=values, pictures={name: _inline(content, "image/jpeg") for name, content in pictures.items()}, sizes=sizes, paper=paper,
-        has_appendix=has_appendix, is_wide=template == "order", is_pack=template == "train",
+        has_appendix=has_appendix, is_wide=template == "order",
         sounds={name: _inline(content, "audio/mpeg" if name.endswith(".mp3") else "audio/flac") for name, content in (sounds or {}).items()},
     )  # fmt: skip
 

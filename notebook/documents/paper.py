@@ -37,6 +37,8 @@ class Head:
     """Label and value: plate, meter, worked by."""
     notice: str = ""
     """A line below the title: what kind of copy this is."""
+    label: str = "Job"
+    """What `job` is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

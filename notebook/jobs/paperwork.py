@@ -21,7 +21,8 @@ from notebook.documents.paper import Head, PictureBook, job_day
 from notebook.documents.prices import PriceList, price_work, read_prices
 from notebook.documents.rebuild_sheet import RebuildSheet, make_rebuild_sheet
 from notebook.documents.strip_report import StripReport, make_strip_report, state_words
-from notebook.errors import NotebookError, Problem, one_line
+from notebook.errors import NOTHING_FOUND, NotebookError, Problem, one_line
+from notebook.history.training import Voice, make_training_pack
 from notebook.jobs.limits import limits_for
 from notebook.log.facts import PartFacts, gather_facts, group_by_assembly
 from notebook.log.gaps import Gap, find_gaps
@@ -29,8 +30,8 @@ from notebook.log.labour import Labour, estimate_labour
 from notebook.log.order_list import OrderLine, is_wanted, list_orders
 from notebook.log.rebuild import plan_rebuild
 from notebook.log.standing import CHANGES_A_PART, find_proposals
-from notebook.nouns import Job, Log
-from notebook.reading.names import names_of
+from notebook.nouns import Job, Log, Photo
+from notebook.reading.names import names_of, table_name
 from notebook.shop import PaperSettings, Shop
 from notebook.tables.cautions import cautions_for
 
@@ -101,7 +102,7 @@ def report_papers(
         )  # fmt: skip
     usual = [c.text for c in cautions_for(p.part.component for p in parts) if c.level == "high"]
     report, book = make_strip_report(log, parts, settings, labour=labour, estimate=estimate, usual_cautions=usual)
-    return _set("report", report, [(log, book)], shop, settings, job_day(log), problems, has_appendix=True)
+    return _set("report", report, [log], book, shop, settings, job_day(log), problems, has_appendix=True)
 
 
 def order_papers(
@@ -119,7 +120,7 @@ def order_papers(
     left_out = len([x for x in lines if x not in shown and x.state not in ("declined", "done")])
     settings = _settings(shop, paper)
     sheet = make_order_sheet(jobs, shown, max(days), settings, left_out=left_out)
-    papers = _set("order", sheet, [], shop, settings, max(days), [])
+    papers = _set("order", sheet, [], None, shop, settings, max(days), [])
     from notebook.documents.spreadsheet import order_xlsx
 
     files = {**papers.files, "csv": order_csv(sheet).encode("utf-8-sig"), "xlsx": order_xlsx(sheet, max(days))}
@@ -132,7 +133,53 @@ def rebuild_papers(archive: Archive, shop: Shop, job: Job, *, paper: str | None 
     parts = job_facts(shop, log)
     settings = _settings(shop, paper)
     sheet, book = make_rebuild_sheet(log, plan_rebuild(log, parts), settings, usual_cautions_by_part(parts))
-    return _set("rebuild", sheet, [(log, book)], shop, settings, job_day(log), [])
+    return _set("rebuild", sheet, [log], book, shop, settings, job_day(log), [])
+
+
+def training_papers(
+    archive: Archive, shop: Shop, kind: str, *, paper: str | None = None, voices: Sequence[str] = ()
+) -> Papers:
+    """Make the training pack of every job whose machine is of a kind; raises NotebookError where there is none."""
+    jobs = jobs_of_kind(archive, kind)
+    loaded = [(log, job_facts(shop, log)) for log in (archive.load_log(job) for job in jobs)]
+    settings = _settings(shop, paper)
+    usual = [c.text for c in cautions_for(p.part.component for _, parts in loaded for p in parts) if c.level == "high"]
+    made = make_training_pack(
+        kind, loaded, settings, table_name, voices=[*settings.voices, *voices], usual_cautions=usual
+    )
+    problems: list[Problem] = []
+    sounds = _cut_voices(archive, shop, made.voices, problems)
+    logs = [log for log, _ in loaded]
+    day = max(job_day(log) for log in logs)
+    return _set("train", made.pack, logs, made.book, shop, settings, day, problems, sounds=sounds)
+
+
+def jobs_of_kind(archive: Archive, kind: str) -> list[Job]:
+    """Give the jobs whose machine is of a kind ("winch" is in "forestry winch"); raises NotebookError for none."""
+    jobs = archive.all_jobs()
+    found = [j for j in jobs if kind.strip() and f" {kind.strip().casefold()} " in f" {j.machine.kind.casefold()} "]
+    if not found:
+        kinds = sorted({one_line(j.machine.kind) for j in jobs})
+        near = f"There are: {', '.join(kinds[:12])}." if kinds else "Open one with: teardown new NUMBER --machine TEXT"
+        raise NotebookError(f"There is no job on a {one_line(kind)}.", near, NOTHING_FOUND)
+    return found
+
+
+def _cut_voices(archive: Archive, shop: Shop, voices: Sequence[Voice], problems: list[Problem]) -> dict[str, bytes]:
+    """Cut the sound of remarks; one whose sound is gone becomes a problem, and its words stay."""
+    if not voices:
+        return {}
+    from notebook.audio.clip import make_clip
+    from notebook.jobs.playing import sound_of_remark
+
+    out = {}
+    for voice in voices:
+        try:
+            out[voice.file] = make_clip(sound_of_remark(archive, shop, voice.remark))
+        except NotebookError as error:
+            about = f"voice of remark {voice.remark.order}"
+            problems.append(Problem(about=about, message=error.message, remedy="Its words are there."))
+    return out
 
 
 def usual_cautions_by_part(parts: Iterable[PartFacts]) -> dict[str, tuple[str, ...]]:
@@ -201,7 +248,7 @@ def _hours(labour: Sequence[Labour]) -> Decimal:
 
 
 def _set(
-    template: str, values: StripReport | OrderSheet | RebuildSheet | Any, books: Sequence[tuple[Log, PictureBook]], shop: Shop,
+    template: str, values: StripReport | OrderSheet | RebuildSheet | Any, logs: Sequence[Log], book: PictureBook | None, shop: Shop,
     settings: PaperSettings, day: datetime, problems: Sequence[Problem], *, has_appendix: bool = False, sounds: Mapping[str, bytes] | None = None,
 ) -> Papers:  # fmt: skip
     """Set a document as PDF and HTML; where the typesetter is missing or fails, the HTML is made all the same."""
@@ -209,7 +256,7 @@ def _set(
     from notebook.documents.make_pdf import make_pdf
 
     head: Head = values.head
-    pictures = load_pictures(books)
+    pictures = load_pictures(logs, book)
     told = [*problems, *pictures.problems]
     if head.mark is not None:
         _load_mark(shop, settings, head.mark, pictures)
@@ -234,15 +281,16 @@ def _set(
     return Papers(values=values, files=files, problems=tuple(told))
 
 
-def load_pictures(books: Sequence[tuple[Log, PictureBook]]) -> _Pictures:
-    """Make the prints of the pictures in the books of documents; one that is missing or broken becomes a problem."""
+def load_pictures(logs: Sequence[Log], book: PictureBook | None) -> _Pictures:
+    """Make the prints of the pictures in the book of a document; one that is missing or broken becomes a problem."""
     from notebook.photos.take import make_print, picture_size
 
+    photos = {photo.id: (log, photo) for log in logs for photo in log.photos}
+    listed = book.taken.values() if book is not None else ()
     wanted = [
-        (picture.file, _original(log, picture.photo_id), name)
-        for log, book in books
-        for picture in book.taken.values()
-        for name in [next((p.name for p in log.photos if p.id == picture.photo_id), picture.file)]
+        (picture.file, _original(log, photo), photo.name)
+        for picture in listed
+        for log, photo in [photos[picture.photo_id]]
     ]
     out = _Pictures()
     longest_px = PRINT_PX if len(wanted) <= MANY_PICTURES else SMALL_PRINT_PX
@@ -260,9 +308,8 @@ def load_pictures(books: Sequence[tuple[Log, PictureBook]]) -> _Pictures:
     return out
 
 
-def _original(log: Log, photo_id: str) -> Path | None:
-    photo = next((p for p in log.photos if p.id == photo_id), None)
-    if photo is None or log.folder is None:
+def _original(log: Log, photo: Photo) -> Path | None:
+    if log.folder is None:
         return None
     kept = (log.folder / "photos").glob(f"{photo.sha256}.*")
     return next((p for p in sorted(kept) if not p.name.endswith(".small.jpg")), None)

@@ -15,9 +15,10 @@ def _nouns() -> dict[str, str]:
     out = {}
     for row in read_rows("condition_forms.csv"):
         nouns = [n.strip() for n in row["nouns"].split(";") if n.strip()]
-        whole = next((n for n in nouns if n.endswith("ing") and " " not in n), nouns[0] if nouns else None)
-        if whole is not None:
-            out[row["term"]] = whole
+        term = row["term"]
+        own = [n for n in nouns if n == term or (n.endswith("ing") and n[:4] == term[:4])]
+        if nouns:
+            out[term] = (own or nouns)[0]
     return out
 
 
