@@ -88,6 +88,13 @@ def find_cue(text: str, phrases: Mapping[str, tuple[str, ...]] = {}) -> Cue | No
     return None
 
 
+def spoken_phrases(phrases: Mapping[str, tuple[str, ...]]) -> str:
+    """Give the phrases an ear should know of, as a few short sentences."""
+    wanted = ("sleep", "wake", "left", "read back", "close")
+    said = [(phrases.get(name) or PHRASES[name])[0] for name in wanted]  # type: ignore[index]
+    return " ".join(f"{phrase[:1].upper()}{phrase[1:]}." for phrase in said)
+
+
 def _same(said: str, phrase: str) -> bool:
     return said.replace("'", "") == phrase.replace("'", "")
 

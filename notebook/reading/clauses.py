@@ -79,6 +79,13 @@ _NOT_THAT = ("not that ", "isn't that ", "wasn't that ")
 def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -> bool:
     chunk = chunks[at]
     if chunk.kind == "conjunction":
+        if (
+            chunk.low == "so"
+            and current
+            and _low(chunks, at + 1) in _HOW_MUCH
+            and current[-1].kind in ("condition", "aux")
+        ):
+            return False
         return chunk.low in _ALWAYS or _is_clause(chunks, at + 1)
     if not current or current[-1].low.startswith(_NOT_THAT):
         return False
@@ -160,6 +167,9 @@ def _is_counted_anew(chunk: Chunk, previous: Chunk) -> bool:
 def _is_all_but(chunks: Sequence[Chunk], at: int) -> bool:
     return at > 0 and chunks[at - 1].pronoun in ("all", "each", "both")
 
+
+_HOW_MUCH = frozenset("bad badly much far thin thick tight hard worn bent loose rough deep".split())
+""" "Spalled so bad there's chunks of race in the bottom": how much, not what follows."""
 
 _LACKING = frozenset({"missing", "lost", "lost all", "short of", "minus"})
 

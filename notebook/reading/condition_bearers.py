@@ -30,7 +30,8 @@ def bearer_of(
     """Give the part that is in the condition, and where on it."""
     chunks = clause.chunks
     position = None
-    after = part_after(chunks, at, ON_PART)
+    made = at + 1 < len(chunks) and chunk.tag == "noun" and chunks[at + 1].low in _MADE
+    after = part_after(chunks, at + 1 if made else at, ON_PART)
     if chunk.tag == "noun":
         owner = _owner(chunks, at, state)
         if owner is not None:
@@ -48,6 +49,8 @@ def bearer_of(
                 position = bearer.position
             elif bearer is None or _is_place_word(part):
                 position = _place_text(chunks, at_part)
+    elif after is not None and at and chunks[at - 1].low in _ANYTHING and after[1].name and not after[1].is_unspecific:
+        return resolve(after[1], state.focus, state.lexicon), None
     elif after is not None:
         position = _place_text(chunks, after[0]) if _is_place(after[1], chunks, after[0]) else None
         if position is None and after[1].pronoun == "place":
@@ -62,6 +65,14 @@ def bearer_of(
         subject = replace(state.focus.bearer) if state.focus.bearer else None
     return subject, position
 
+
+_MADE = frozenset(
+    "worn wore cut rubbed burnt burned sawn hammered eaten torn gouged melted punched knocked drilled running runs ran".split()
+)
+""" "A groove sawn across the heel", "a crack running from the keyway"."""
+
+_ANYTHING = frozenset({"anything", "owt", "nothing", "nowt", "something", "summat", "aught", "ought", "a thing"})
+""" "I can't see owt cracked round the rivets", "nothing loose in the linkage"."""
 
 _NOWHERE = frozenset({"sight", "evidence", "view", "place", "places", "spot", "spots", "way", "bit", "world", "land"})
 """ "Not a crack in sight on the casting", "scored in places on the skirt"."""

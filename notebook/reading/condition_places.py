@@ -69,6 +69,10 @@ def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Conditio
         return any("tooth" in (c.name or "") or "sprocket" in (c.name or "") for c in before)
     if _is_adverb(low, following):
         return False
+    if low.endswith("ing") and previous in ("wi'out", "wi'oot"):
+        return False
+    if low.endswith("ing") and previous in ("from", "stop", "stops", "stopping", "prevent", "avoid", "prevents"):
+        return False
     if tag == "G" and previous in ("from", "without", "stop", "stops", "prevent", "avoid"):
         return False
     if low in ("flat", "flats") and sheet.tag(start - 1) == "N" and following not in ("on", "in", "at"):
@@ -99,6 +103,12 @@ def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Conditio
         next_tag in "NQL"
         or following in ("and", "or", "of", "&")
         or previous in ("stuck", "fits", "fitted", "fit", "seized")
+    ):
+        return False
+    if (
+        low == "split"
+        and _last_word(before) in _TAKEN_APART
+        and following not in ("along", "down", "at", "right", "open", "in")
     ):
         return False
     if low == "bad" and previous == "as":
@@ -187,6 +197,11 @@ def _last_word(before: Sequence[Chunk]) -> str:
     part = next((c for c in reversed(before) if c.is_part and c.name), None)
     return (part.name or "").split()[-1] if part is not None and part.name else ""
 
+
+_TAKEN_APART = frozenset(
+    "coupling pack case cases crankcase crankcases engine gearbox caliper carb carburettor unit assembly".split()
+)
+""" "Coupling's split, the four bolts are in the tub": taken apart."""
 
 _SPINS = frozenset(
     "bearing race ring bush bushing shell insert liner sleeve hub cup cone journal pin collar wheel pulley gear".split()

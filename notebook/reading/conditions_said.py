@@ -205,6 +205,10 @@ def _is_predicate(sheet: Sheet, start: int, before: Sequence[Chunk]) -> bool:
         return True
     if previous == "Z" and following in "ZCR" and start:
         return True
+    if (not start and sheet.low(start + 1) in ("too", "enough", "also", "an")) or (
+        sheet.low(start + 1) == "as" and sheet.low(start + 2) == "well"
+    ):
+        return True
     if sheet.low(start - 1) in ("all", "both", "and", "or", "but", "nice", "still", "as", "pretty", "dead", "bone"):
         return following not in "N"
     return False

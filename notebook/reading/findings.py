@@ -22,7 +22,7 @@ from notebook.reading.echoes import cleft_in, compared_in, echoed_in, instead_in
 from notebook.reading.faultless import find_faultless, find_no_play
 from notebook.reading.idle_words import is_idle
 from notebook.reading.lacking import find_gone, find_none_left
-from notebook.reading.noises import noise_from
+from notebook.reading.noises import fluid_past, noise_from
 from notebook.reading.not_looked import find_not_looked
 from notebook.reading.polarity import degree_of, polarity_of
 from notebook.reading.sheets import Chunk
@@ -43,7 +43,7 @@ def read_findings(clause: Clause, state: State) -> list[Finding]:
         state.shadow = _shadow(clause, state)
     elif echoed := echoed_in(clause, state):
         return echoed
-    if heard := noise_from(clause, state):
+    if heard := noise_from(clause, state) or fluid_past(clause, state):
         state.remember_findings(heard)
         return heard
     if alike := alike_in(clause, state):
@@ -188,6 +188,12 @@ def _attributes(clause: Clause, state: State) -> list[Finding]:
             not chunk.is_part
             or not chunk.attributes
             or chunk.determiner in ("the", "that", "this", "those", "these", "any", "no", "every", "my", "your")
+        ):
+            continue
+        if (
+            at
+            and clause.chunks[at - 1].kind == "preposition"
+            and (not chunk.is_known or not (chunk.determiner or chunk.count))
         ):
             continue
         if any(c.low in ("wants", "need", "needs", "order", "want") for c in clause.chunks[:at]):

@@ -31,6 +31,20 @@ def _is_said_of_deed(before: Sequence[Chunk]) -> bool:
     return False
 
 
+_MARKERS = (
+    ["file"],
+    ["punch"],
+    ["chisel"],
+    ["scriber"],
+    ["paint"],
+    ["chalk"],
+    ["pen"],
+    ["marker"],
+    ["pencil"],
+    ["pop"],
+)
+""" "The file nick on its flange": a mark somebody made."""
+
 _MADE_IN = frozenset({"worn", "wore", "cut", "rubbed", "burnt", "burned", "sawn", "hammered", "eaten", "polished"})
 """ "A groove worn in it": how the groove was made."""
 
@@ -41,9 +55,18 @@ _WELL_DONE = frozenset(
 
 _KNOWN_ALREADY = frozenset({"the", "that", "this", "those", "these", "them", "their", "its"})
 _PLACING = frozenset(
-    "in into on onto at by past through over from near behind beside under between along across to".split()
+    "with wi' of in into on onto at by past through over from near behind beside under between along across to".split()
 )
 """ "Stuck in the grooves", "soldered at the crack": a place that is known already."""
+
+
+def _is_said_of_figure(chunks: Sequence[Chunk], at: int) -> bool:
+    """ "Forty mil bang on", "2.7 is brand new": a verdict on a figure."""
+    n = at - 1
+    while n >= 0 and chunks[n].kind in ("aux", "adverb"):
+        n -= 1
+    return n >= 0 and (chunks[n].kind == "amount" or (chunks[n].kind == "number" and "." in chunks[n].low))
+
 
 _FILLS = frozenset({"dirty", "carboned up", "water", "metal particles", "gritty", "rusty"})
 
@@ -112,11 +135,15 @@ def is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
         and state.last_chunks[-1].kind == "particle"
     ):
         return True
+    if chunk.tag == "noun" and before is not None and before.is_part and (before.name or "").split()[-1:] in _MARKERS:
+        return True
     if chunk.low in _MADE_IN and before is not None and before.kind == "condition" and before.tag == "noun":
         return True
     if chunk.tag == "adjective" and before is not None and before.kind == "determiner":
         return True
     if chunk.tag == "noun" and chunk.determiner in _KNOWN_ALREADY and before is not None and before.low in _PLACING:
+        return True
+    if condition.polarity == "good" and _is_said_of_figure(clause.chunks, at):
         return True
     if chunk.tag == "adjective" and at + 1 < len(clause.chunks) and clause.chunks[at + 1].kind in ("amount", "number"):
         return chunk.low in ("bang on", "spot on", "dead", "down", "flat", "round", "true")

@@ -33,12 +33,17 @@ def set_moods(clauses: list[Clause], pieces: Sequence[Piece]) -> None:
         mood, cue = _own_mood(clause, n)
         if carried and carried[2] == clause.sentence and mood == FACT and not _turns_back(clause):
             mood, cue = carried[0], carried[1]
+        if mood == HYPOTHETICAL and n and clause.joiner == "if" and clauses[n - 1].low.endswith(_WELL_I_NEVER):
+            mood, cue = FACT, None
         if mood == FACT and n and _was_thought(clauses[n - 1], clause):
             mood, cue = EXPECTED, clauses[n - 1].chunks[-1].low
         clause.mood, clause.cue = mood, cue
         carried = (mood, cue, clause.sentence) if mood in (USUAL, ELSEWHERE, QUESTION) else None
     _spread_conditionals(clauses)
 
+
+_WELL_I_NEVER = ("blow me", "bugger me", "damn me", "strike me", "stone me")
+""" "Blow me if its tyre hasn't lost a lump": it has."""
 
 _THOUGHT = frozenset(
     {"thought", "expected", "feared", "assumed", "hoped", "believed", "presumed", "supposed", "imagined"}
@@ -79,6 +84,9 @@ def _own_mood(clause: Clause, n: int) -> tuple[str, str | None]:
         and first.kind == "question"
         and len(clause.chunks) > 1
         and clause.chunks[1].kind in ("aux", "verb")
+        and not (
+            first.low == "what" and clause.chunks[1].kind == "verb" and any(c.kind == "aux" for c in clause.chunks[3:])
+        )
     ):
         return QUESTION, first.low
     if (

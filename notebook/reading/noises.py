@@ -18,6 +18,42 @@ _HEARD = frozenset(
 _FROM = frozenset({"from", "out", "in", "at", "off"})
 
 
+_FLUIDS = frozenset(
+    "oil grease water fuel diesel petrol coolant fluid air gas steam compression hydraulic lube pressure".split()
+)
+_ESCAPES = frozenset(
+    "coming come comes came getting gets got got running runs ran pouring pours weeping weeps seeping seeps dripping drips leaking leaks "
+    "creeping going goes went pushing pushed pushes escaping escapes dribbling dribbles blowing blows finding oozing".split()
+)
+_PAST = frozenset({"past", "from", "by", "round", "around", "through", "out", "between", "behind"})
+
+
+def fluid_past(clause: Clause, state: State) -> list[Finding]:
+    """Read "there's grease weeping past the seal", "no oil coming out of the gland": the seal leaks."""
+    chunks = clause.chunks
+    for at, chunk in enumerate(chunks[:-2]):
+        named = (chunk.name or chunk.low).split()[-1:]
+        is_fluid = bool(named) and named[0] in _FLUIDS and (chunk.is_part or chunk.kind == "condition")
+        escape = next(
+            (n for n in (at + 1, at + 2, at + 3) if n < len(chunks) and chunks[n].low.split()[0] in _ESCAPES), None
+        )
+        if not is_fluid or escape is None or (after := part_after(chunks, escape, _PAST)) is None:
+            continue
+        part = resolve(after[1], state.focus, state.lexicon)
+        if part is None or not part.component or after[1].is_unspecific or part.is_place:
+            continue
+        presence, cue, degree = polarity_of(clause, at, state)
+        presence = "absent" if chunk.is_negative else presence
+        term = "weeping" if chunks[escape].low.startswith("weep") else "leaking"
+        return [
+            Finding(
+                component=part.component, position=part.position, condition=term, presence=presence or "present", degree=degree,
+                span=state.span(clause.start, clause.end), cue=cue or chunks[escape].low, rule="finding.fluid_past", from_=part.from_,
+            )
+        ]  # fmt: skip
+    return []
+
+
 def noise_from(clause: Clause, state: State) -> list[Finding]:
     """Read "the <noise> is (not) coming from the <part>"."""
     chunks = clause.chunks

@@ -120,6 +120,8 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
         elif not nouns and (found := _attribute(sheet, i)) is not None:
             part.attributes.append(found[0])
             i = found[1]
+        elif tag == "J" and not nouns and (named := _two_word_condition(sheet, part, at, i)) is not None:
+            return named
         elif tag == "J" and not nouns:
             part.adjectives.append(low)
             i += 1
@@ -183,6 +185,14 @@ def _numbers_after(sheet: Sheet, at: int, nouns: Sequence[str]) -> tuple[int | s
         value = sheet.pieces[at].value
         return (int(value), end) if value is not None and sheet.tag(end) not in "SX" else None
     return said[0], end
+
+
+def _two_word_condition(sheet: Sheet, part: Chunk, start: int, at: int) -> Chunk | None:
+    """ "A blue band", "a stiff link": a condition of two words that begins with an adjective."""
+    match = sheet.match(at, "condition")
+    if match is None or match.end - match.start < 2 or all(c.form != "noun" for c in match.meaning) or at == start:
+        return None
+    return _named_condition(sheet, part, start, at)
 
 
 def _two_numbers(sheet: Sheet, at: int) -> Chunk | None:
@@ -373,7 +383,7 @@ def _finish_part(sheet: Sheet, part: Chunk, at: int, end: int, nouns: list[str],
         and not (part.is_known and (is_component or len(nouns) > 1))
         and all(n in sheet.lexicon.unspecific for n in nouns)
     ) or (not part.is_known and singular(head) in sheet.lexicon.no_things)
-    if head == "way" and (part.adjectives or positions or part.count or part.determiner not in (None, "the", "both")):
+    if head == "way" and len(nouns) == 1:
         part.is_unspecific = True
     if at and sheet.pieces[at - 1].kind == "amount" and singular(head) in _HEADS_OF_TOOLS and len(nouns) == 1:
         part.is_unspecific = True

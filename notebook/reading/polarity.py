@@ -154,9 +154,9 @@ def _is_near(before: Sequence[Chunk], i: int) -> bool:
 def _reaches(before: Sequence[Chunk], i: int, at: int) -> bool:
     """Tell whether a negation reaches the condition: nothing ends its reach between them."""
     between = before[i + 1 :]
+    if any(chunk.low in ("but", "just", "only", "bar", "except", "apart") for chunk in between):
+        return False
     for n, chunk in enumerate(between):
-        if chunk.low in ("but", "just", "only", "bar", "except", "apart"):
-            return False
         if chunk.kind == "condition" and i >= 0:
             rest = [c.low for c in between[n + 1 :]]
             if "or" in rest or "nor" in rest or "and" in rest or not rest:

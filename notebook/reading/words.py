@@ -124,7 +124,7 @@ def _ands(tokens: list[Token]) -> list[Token]:
 
 
 _ITS_NEXT = frozenset(
-    "a an the not no got had been gone all only just still very off out back in on too quite pretty".split()
+    "neither a an the not no got had been gone all only just still very off out back in on too quite pretty".split()
 )
 
 
