@@ -11,9 +11,11 @@ from dataclasses import dataclass
 
 from notebook.archive.search import Hit, find_findings, find_words
 from notebook.archive.store import Archive
-from notebook.documents.words import entry_words, is_defect
-from notebook.entries import Disposition, Finding, Step, Storage
-from notebook.nouns import Log, Part, Remark
+from notebook.documents.words import entry_words
+from notebook.entries import Disposition, Finding, Storage
+from notebook.log.facts import gather_facts
+from notebook.log.gaps import find_gaps
+from notebook.nouns import Log, Remark
 from notebook.reading.names import names_of
 from notebook.reading.nouns_said import singular
 
@@ -58,43 +60,9 @@ def _heads(words: str) -> set[str]:
 
 
 def list_unsaid(log: Log) -> tuple[str, ...]:
-    """Say what has not been said yet: a part off without a condition, a defect without a decision or a photo, fasteners
-    without a place, "the other three" never mentioned.
-    """
-    by_id = {e.id: e for r in log.remarks for e in r.entries}
-    out: list[str] = []
-    stored = [_heads(c) for r in log.remarks for e in r.entries if isinstance(e, Storage) for c in e.contents]
-    photographed = {link.remark_id for link in log.links}
-    remark_of = {e.id: r.id for r in log.remarks for e in r.entries}
-    for part in log.parts:
-        entries = [by_id[i] for i in part.entry_ids if i in by_id and not by_id[i].struck]
-        findings = [e for e in entries if isinstance(e, Finding)]
-        if any(isinstance(e, Step) and e.action == "removed" for e in entries) and not findings:
-            out.append(f"{_named(part)}: came off, condition not said")
-        defects = [e for e in findings if is_defect(e)]
-        if defects and not any(isinstance(e, Disposition) for e in entries):
-            out.append(f"{_named(part)}: {entry_words(defects[0])}, no decision")
-        if defects and not any(remark_of.get(e.id) in photographed for e in defects):
-            out.append(f"{_named(part)}: {entry_words(defects[0])}, no photo")
-        for count, of, words in _uncounted(findings):
-            out.append(f"{_named(part)}: {words}; the other {of - count} not said")
-        if any(e.kind == "fastener" for e in entries) and not any(_heads(part.component) & heads for heads in stored):
-            out.append(f"fasteners of the {_named(part)}: no place said")
-    return tuple(out)
-
-
-def _uncounted(findings: Sequence[Finding]) -> list[tuple[int, int, str]]:
-    """Give a finding of some of several where the rest was never spoken of."""
-    counted = [(f.count, f.of, f) for f in findings if f.count is not None and f.of is not None]
-    if not counted:
-        return []
-    of = max(whole for _, whole, _ in counted)
-    said = sum(count for count, whole, _ in counted if whole == of)
-    return [(said, of, entry_words(counted[0][2]))] if said < of else []
-
-
-def _named(part: Part) -> str:
-    return f"{part.component} ({part.position})" if part.position else part.component
+    """Say what has not been said yet, the latest last; `teardown gaps` says the same, and what limits the sheets hold."""
+    gaps = [g for g in find_gaps(log, gather_facts(log)) if g.kind != "limit"]
+    return tuple(f"{g.about}: {g.words}" for g in sorted(gaps, key=lambda g: g.order or 0))
 
 
 def answer_left(log: Log) -> BenchAnswer:

@@ -65,10 +65,27 @@ def job_facts(shop: Shop, log: Log) -> tuple[PartFacts, ...]:
 
 
 def job_gaps(archive: Archive, shop: Shop, job: Job) -> tuple[Gap, ...]:
-    """Give what has not been said about a job; a usual caution that nobody was shown and read stands among them."""
+    """Give what has not been said about a job; a usual caution that nobody has read yet stands among them."""
     log = archive.load_log(job)
     parts = job_facts(shop, log)
-    return find_gaps(log, parts, [c.text for c in cautions_for(p.part.component for p in parts) if c.level == "high"])
+    return find_gaps(log, parts, unread_cautions(archive, job, parts))
+
+
+def unread_cautions(archive: Archive, job: Job, parts: Iterable[PartFacts]) -> list[str]:
+    """Give the grave usual cautions for the parts of a job that were not read yet."""
+    read = archive.cautions_read(job.id)
+    return [c for c in _grave_cautions(parts) if c not in read]
+
+
+def read_cautions(archive: Archive, shop: Shop, job: Job, *, person: str | None, now: datetime) -> list[str]:
+    """Note that the cautions still unread were read, and give them."""
+    unread = unread_cautions(archive, job, job_facts(shop, archive.load_log(job)))
+    archive.add_cautions_read(job.id, unread, person, now)
+    return unread
+
+
+def _grave_cautions(parts: Iterable[PartFacts]) -> list[str]:
+    return [c.text for c in cautions_for(p.part.component for p in parts) if c.level == "high"]
 
 
 def report_papers(
@@ -100,7 +117,7 @@ def report_papers(
             wanted, _hours(labour), listed, names_of, currency=settings.currency, hourly_rate=settings.hourly_rate if with_labour else Decimal(0),
             tax_name=settings.tax_name, tax_percent=settings.tax_percent,
         )  # fmt: skip
-    usual = [c.text for c in cautions_for(p.part.component for p in parts) if c.level == "high"]
+    usual = _grave_cautions(parts)
     report, book = make_strip_report(log, parts, settings, labour=labour, estimate=estimate, usual_cautions=usual)
     return _set("report", report, [log], book, shop, settings, job_day(log), problems, has_appendix=True)
 
@@ -143,7 +160,7 @@ def training_papers(
     jobs = jobs_of_kind(archive, kind)
     loaded = [(log, job_facts(shop, log)) for log in (archive.load_log(job) for job in jobs)]
     settings = _settings(shop, paper)
-    usual = [c.text for c in cautions_for(p.part.component for _, parts in loaded for p in parts) if c.level == "high"]
+    usual = _grave_cautions(p for _, parts in loaded for p in parts)
     made = make_training_pack(
         kind, loaded, settings, table_name, voices=[*settings.voices, *voices], usual_cautions=usual
     )
@@ -187,7 +204,7 @@ def usual_cautions_by_part(parts: Iterable[PartFacts]) -> dict[str, tuple[str, .
     shown: set[str] = set()
     out = {}
     for facts in sorted(parts, key=lambda p: -(p.part.order or 0)):
-        fresh = [c.text for c in cautions_for([facts.part.component]) if c.level == "high" and c.text not in shown]
+        fresh = [c for c in _grave_cautions([facts]) if c not in shown]
         shown.update(fresh)
         out[facts.part.id] = tuple(fresh)
     return out

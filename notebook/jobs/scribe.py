@@ -20,12 +20,17 @@ from notebook.jobs.near import NearVoice
 from notebook.jobs.opening import lasting_id
 from notebook.log.seconds import doubt_unsettled, weigh_words
 from notebook.nouns import AT_THE_BENCH, Job, Log, Recording, Remark, Transcript
+from notebook.reading.bench_cues import Cue, find_cue, spoken_phrases
+from notebook.reading.reader import Reader
 from notebook.shop import Shop
 
 if TYPE_CHECKING:
     from notebook.audio.ear import Ear
 
 RATE_HZ = 16000
+CUE_WORDS = 6
+SURE_FACT = 0.4
+"""A few words that read into an entry this sure are a remark, whatever else they may have been."""
 FAR = "too quiet to be said at the bench: a radio, or somebody further off"
 
 
@@ -54,6 +59,8 @@ class Scribe:
         self._following = count_following(archive, job.machine.kind, job.id)
         self._named = [c for r in self.log.remarks for e in r.entries if (c := _component(e))]
         self._prompt: tuple[tuple[int, int], str] | None = None
+        self._phrases = spoken_phrases(dict(shop.settings.bench.cues))
+        """Words to the bench, so that "stop listening" is not heard as something of the trade."""
 
     def make_prompt(self) -> str:
         """Make the prompt for the next remark; parts, places and numbers, no faults."""
@@ -64,7 +71,7 @@ class Scribe:
             words = words_for_ear(
                 self._job.machine.kind, self._named, self._shop.words.names, usual_neighbours(self._named, self._following)
             )  # fmt: skip
-            self._prompt = made_for, make_prompt(self._job.machine.kind, words, (), self.ear.count_tokens)
+            self._prompt = made_for, make_prompt(self._job.machine.kind, words, [self._phrases], self.ear.count_tokens)
         return self._prompt[1]
 
     def hear_first_line(self, samples: Any) -> str:
@@ -88,6 +95,18 @@ class Scribe:
         if self.near.is_far(heard.db):
             return FAR
         return None
+
+    def find_cue(self, transcript: Transcript) -> Cue | None:
+        """Give the cue that was said, also where only another hypothesis of a few words reads as one."""
+        phrases = dict(self._shop.settings.bench.cues)
+        cue = find_cue(transcript.text, phrases)
+        if cue is None and len(transcript.text.split()) <= CUE_WORDS and not self._is_fact(transcript.text):
+            found = (find_cue(text, phrases) for text in transcript.hypotheses)
+            cue = next((c for c in found if c is not None and not c.is_remark), None)
+        return cue
+
+    def _is_fact(self, text: str) -> bool:
+        return any(e.confidence >= SURE_FACT for e in Reader(machine=self._job.machine.kind).read(text).entries)
 
     def store(self, heard: Heard, *, doubt: str | None = None) -> Remark:
         """Keep the sound, read the words, and store the remark; raises NotebookError where the disk is full.

@@ -388,7 +388,7 @@ class BenchSitting:
         assert self._scribe is not None
         why = self._scribe.judge(heard)
         text = heard.transcript.text
-        cue = find_cue(text, self._phrases) if why is None else None
+        cue = self._scribe.find_cue(heard.transcript) if why is None or self._asleep else None
         if self._asleep:
             if cue is not None and cue.name == "wake":
                 self._set_asleep(False)

@@ -90,7 +90,9 @@ def test_words_to_the_bench_are_no_remarks_and_asleep_nothing_is_stored(
     def say(words: str) -> None:
         speech = say_words(words)
         assert speech is not None
-        sound_server.play(write_wav(tmp_path / "said.wav", speech))
+        # The silence that ends a remark is played too, so that two said one after the other stay two.
+        quiet = np.zeros(int(1.5 * RATE_HZ), np.int16)
+        sound_server.play(write_wav(tmp_path / "said.wav", np.concatenate([speech, quiet])))
 
     say("What's left?")
     answer = bench.wait_for("AnswerGiven")
