@@ -15,11 +15,14 @@ from typing import Any
 
 from notebook.archive import rows
 from notebook.archive.database import archive_errors
-from notebook.archive.search import HIT, Hit, hit_of, marks
+from notebook.archive.search import HIT, WORDS_HIT, Hit, has_letters, hit_of, marks, quote
 from notebook.archive.store import Archive
+from notebook.errors import one_line
 
 MOST_HITS = 200
 MOST_JOBS = 2000
+MOST_SAID = 10_000
+"""Newest remarks with common words that are looked through."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +90,10 @@ class Wanted:
     at_least: float | None = None
     at_most: float | None = None
     """Bounds of an amount in its SI unit."""
+    or_cleared: bool = False
+    """Also what was looked at and found free of a fault."""
+    words: str | None = None
+    """Words that the remark must hold too, quoted for the full-text index."""
     jobs: JobsWanted = field(default=ANY_JOB)
 
 
@@ -155,6 +162,52 @@ def count_jobs_where(archive: Archive, jobs: JobsWanted) -> int:
         )
 
 
+def is_job(archive: Archive, number: str) -> bool:
+    """Tell whether there is a job of that number."""
+    with _asking(archive):
+        return archive.db.execute("SELECT 1 FROM job WHERE number = ? LIMIT 1", [number]).fetchone() is not None
+
+
+def find_said(archive: Archive, words: Sequence[str], jobs: JobsWanted = ANY_JOB) -> tuple[Found, bool]:
+    """Give the remarks that hold all of the words, those that hold them side by side first, then the newest.
+
+    Looks through the newest `MOST_SAID` that match; tells whether there were more.
+    """
+    query = quote_words(words)
+    if not query:
+        return Found(), False
+    of_job, values = jobs.where()
+    only = f" AND remark.job_id IN (SELECT job.id FROM job WHERE {' AND '.join(of_job)})" if of_job else ""
+    newest = f"SELECT rowid AS n FROM remark_words WHERE remark_words MATCH ? ORDER BY rowid DESC LIMIT {MOST_SAID + 1}"
+    together = '"' + query.replace('"', "").replace(" AND ", " ") + '"'
+    with _asking(archive):
+        found = archive.db.execute(
+            f"SELECT remark.n, remark.job_id FROM ({newest}) AS newest CROSS JOIN remark ON remark.n = newest.n{only} ORDER BY remark.n DESC",
+            [query, *values],
+        ).fetchall()
+        is_cut = len(found) > MOST_SAID
+        found = found[:MOST_SAID]
+        at_once: set[int] = set()
+        if len(words) > 1 and len(found) > 1:
+            at_once = {n for (n,) in archive.db.execute(newest, [together]).fetchall()}
+        jobs_found = dict.fromkeys(job for _, job in found)
+        best = sorted(found, key=lambda row: row[0] not in at_once)[:MOST_HITS]
+        sql = f"{WORDS_HIT} FROM remark JOIN job ON job.id = remark.job_id JOIN machine ON machine.id = job.machine_id WHERE remark.n = ?"
+        hits = [hit_of(row) for n, _ in best for row in archive.db.query(sql, [n])]
+        newest_jobs = list(dict.fromkeys([h.job_id for h in hits] + list(jobs_found)))[:MOST_JOBS]
+        return Found(
+            numbers=tuple(_numbers_by_id(archive, newest_jobs)),
+            job_count=len(jobs_found),
+            entry_count=len(found),
+            hits=tuple(hits),
+        ), is_cut
+
+
+def quote_words(words: Sequence[str]) -> str:
+    """Write words as a full-text query that looks for each as it is; empty where none can be looked for."""
+    return " AND ".join(quote(word) for word in map(one_line, words) if has_letters(word))
+
+
 def knows_name(archive: Archive, name: str) -> bool:
     """Tell whether anything was ever told of a part of that name."""
     with _asking(archive):
@@ -203,10 +256,14 @@ def _distinct(archive: Archive, table: str, column: str) -> list[str]:
 def _where(wanted: Wanted) -> tuple[str, list[Any]]:
     names = wanted.names or ("",)
     where, values = [f"name IN ({marks(names)})", "kind = ?"], [*names, wanted.kind]
-    for column, listed in (("what", wanted.whats), ("how", wanted.hows)):
-        if listed:
-            where.append(f"{column} IN ({marks(listed)})")
-            values.extend(listed)
+    listed = [(c, v) for c, v in (("what", wanted.whats), ("how", wanted.hows)) if v]
+    if listed:
+        said_so = " AND ".join(f"{column} IN ({marks(v)})" for column, v in listed)
+        where.append(f"({said_so} OR how = 'absent')" if wanted.or_cleared else said_so)
+        values.extend(value for _, v in listed for value in v)
+    if wanted.words:
+        where.append("remark_n IN (SELECT rowid FROM remark_words WHERE remark_words MATCH ?)")
+        values.append(wanted.words)
     said: list[tuple[str, Any]] = [
         ("position LIKE ?", f"%{wanted.position}%" if wanted.position else None),
         ("more LIKE ?", f'%"{wanted.state}"%' if wanted.state else None),
@@ -238,6 +295,14 @@ def _numbers(archive: Archive, numbers: Sequence[int]) -> list[str]:
     return [found[n] for n in numbers]
 
 
+def _numbers_by_id(archive: Archive, ids: Sequence[str]) -> list[str]:
+    found: dict[str, str] = {}
+    for start in range(0, len(ids), 500):
+        some = ids[start : start + 500]
+        found.update(archive.db.execute(f"SELECT id, number FROM job WHERE id IN ({marks(some)})", some).fetchall())
+    return [found[job_id] for job_id in ids]
+
+
 def _hits(archive: Archive, places: Sequence[tuple[int, int]]) -> list[Hit]:
     sql = (
         f"{HIT} FROM remark JOIN entry ON entry.remark_id = remark.id AND entry.ord = ? JOIN job ON job.id = remark.job_id"
@@ -248,7 +313,7 @@ def _hits(archive: Archive, places: Sequence[tuple[int, int]]) -> list[Hit]:
 
 def _first_words(archive: Archive, numbers: Sequence[int]) -> list[Hit]:
     sql = (
-        f"{HIT} FROM job JOIN machine ON machine.id = job.machine_id JOIN remark ON remark.job_id = job.id LEFT JOIN entry ON entry.id IS NULL"
+        f"{WORDS_HIT} FROM job JOIN machine ON machine.id = job.machine_id JOIN remark ON remark.job_id = job.id"
         " WHERE job.n = ? ORDER BY remark.ord LIMIT 1"
     )
     return [hit_of(row) for n in numbers for row in archive.db.query(sql, [n])]

@@ -42,6 +42,11 @@ SELECT job.number, job.id AS job_id, machine.kind AS machine, job.opened, remark
        remark.first_sample * 1.0 / (SELECT rate_hz FROM recording WHERE recording.job_id = job.id AND recording.sha256 = remark.recording_sha256) AS second
 """
 
+WORDS_HIT = HIT.replace(
+    "entry.body, entry.id AS entry_id, entry.struck, entry.mended",
+    "NULL AS body, NULL AS entry_id, 0 AS struck, 0 AS mended",
+)
+
 
 def find_findings(
     archive: Archive, *, names: Sequence[str], conditions: Sequence[str], presences: Sequence[str], most: int = 1000
@@ -63,11 +68,11 @@ def find_findings(
 
 def find_words(archive: Archive, words: Sequence[str], most: int = 200) -> list[Hit]:
     """Give remarks that hold all of the words, newest job first."""
-    query = " AND ".join(_quote(word) for word in map(one_line, words) if _has_letters(word))
+    query = " AND ".join(quote(word) for word in map(one_line, words) if has_letters(word))
     if not query:
         return []
     sql = (
-        f"{HIT.replace('entry.body, entry.id AS entry_id, entry.struck, entry.mended', 'NULL AS body, NULL AS entry_id, 0 AS struck, 0 AS mended')}"
+        f"{WORDS_HIT}"
         " FROM remark_words JOIN remark ON remark.n = remark_words.rowid JOIN job ON job.id = remark.job_id"
         f" JOIN machine ON machine.id = job.machine_id WHERE remark_words MATCH ? ORDER BY job.opened DESC, remark.ord LIMIT {int(most)}"
     )
@@ -100,11 +105,12 @@ def count_jobs(archive: Archive) -> int:
         return int(next(archive.db.query("SELECT count(*) AS n FROM job"))["n"])
 
 
-def _quote(word: str) -> str:
+def quote(word: str) -> str:
+    """Quote a word, so that it is looked for and never run as a query."""
     return '"' + word.replace('"', '""') + '"'
 
 
-def _has_letters(word: str) -> bool:
+def has_letters(word: str) -> bool:
     """Tell a word that the index can hold from signs and pictures alone, which would never be found."""
     return any(c.isalnum() for c in word)
 

@@ -193,6 +193,12 @@ class Archive:
         row = self._first("SELECT sound_path FROM remark WHERE id = ?", [remark_id])
         return row["sound_path"] if row else None
 
+    def photo_path_of(self, remark_id: str) -> str | None:
+        """Give where the first photo of a remark lies, relative to the shop folder; None when it has none."""
+        sql = "SELECT photo.path FROM link JOIN photo ON photo.id = link.photo_id WHERE link.remark_id = ? ORDER BY photo.taken, photo.name"
+        row = self._first(sql, [remark_id])
+        return row["path"] if row else None
+
     def needs_reading(self, job_id: str, reader_version: str) -> bool:
         """Tell whether a remark of the job was read by another reader, or not read to the end."""
         sql = "SELECT 1 FROM remark WHERE job_id = ? AND reader_version <> ? LIMIT 1"
@@ -302,6 +308,22 @@ class Archive:
         with archive_errors(self.path):
             found = self.db.query(f"SELECT * FROM fitting {where}ORDER BY component, position, id", {"m": machine_id})
             return [rows.fitting_of(r) for r in found]
+
+    def cautions_read(self, job_id: str) -> frozenset[str]:
+        """Give the words of the usual cautions that were read for a job."""
+        with archive_errors(self.path):
+            return frozenset(
+                r["words"] for r in self.db.query("SELECT words FROM caution_read WHERE job_id = ?", [job_id])
+            )
+
+    def add_cautions_read(self, job_id: str, cautions: Iterable[str], person: str | None, made: datetime) -> None:
+        """Note that cautions were read; who read one first stays."""
+        with self.all_or_nothing():
+            for words in cautions:
+                self.db.execute(
+                    "INSERT INTO caution_read(job_id, words, person, made) VALUES (?, ?, ?, ?) ON CONFLICT DO NOTHING",
+                    [job_id, words, person, rows.time_text(made)],
+                )
 
     def add_mend(self, job_id: str, mend: Mend) -> None:
         """Store a person's correction."""

@@ -78,9 +78,9 @@ def _said(entry: Entry) -> tuple[str, str, float | None, float | None, str | Non
     if isinstance(entry, Fastener):
         return entry.thread or "", "", None, None, json.dumps(entry.state)
     if isinstance(entry, Mileage):
-        low = entry.value if entry.value is not None else entry.low
-        high = entry.value if entry.value is not None else entry.high
-        return entry.role, "", _real(low), _real(high), entry.unit
+        least = entry.value if entry.value is not None else entry.low
+        most = entry.value if entry.value is not None else entry.high
+        return entry.role, "", _real(least), _real(most), entry.unit
     what = {Storage: "place", Step: "action", Tool: "name", Mark: "", Caution: "", Tip: ""}.get(type(entry), "")
     said: Any = getattr(entry, what) if what else ""
     return str(said).lower(), "", None, None, None

@@ -7,53 +7,38 @@ What is not understood is looked for as words, and the answer says so.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, tzinfo
 from typing import Any
 
-from notebook.archive.search import Hit, count_jobs, find_findings, find_words
-from notebook.archive.store import Archive
-from notebook.errors import one_line
-from notebook.reading.lexicon import Condition
-from notebook.reading.matching import Match, Matcher, standard_matcher
-from notebook.reading.names import names_of
-from notebook.reading.nouns_said import singular
-from notebook.reading.tidy import Piece, tidy_remark
-
-_ASKING = frozenset(
-    (
-        "which what who when where how many much often did do does was were is are have has had been the a an "
-        "of on in any all jobs job ones one machines machine we i you us me show find list give that those "
-        "with where there any's had got for and or be ever ? . , ! which's what's us our my did didn't"
-    ).split()
+from notebook.archive.asking import (
+    ANY_JOB,
+    MOST_SAID,
+    Found,
+    JobsWanted,
+    Wanted,
+    count_jobs_where,
+    find_code,
+    find_jobs_where,
+    find_said,
+    find_told,
+    is_job,
+    knows_name,
+    list_machine_kinds,
+    list_persons,
+    quote_words,
 )
-LONGEST_QUESTION = 2000
-_NOT = ("no", "not", "weren't", "wasn't", "without", "never", "didn't", "isn't", "aren't", "hadn't", "haven't")
-_MAYBE = ("might", "maybe", "possibly", "perhaps", "suspected", "could")
+from notebook.archive.search import Hit
+from notebook.archive.store import Archive
+from notebook.history.asked_words import FAMILIES
+from notebook.history.question import Bound, Question
+from notebook.history.understand import LONGEST_QUESTION
+from notebook.history.understand import read_question as understand_question
+from notebook.reading.matching import Matcher, standard_matcher
+from notebook.reading.names import same_names
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
-    """A question as understood."""
-
-    text: str
-    component: str | None = None
-    closer: str | None = None
-    """The component with the words before it that no list holds: "pedal spring"."""
-    conditions: tuple[str, ...] = ()
-    presences: tuple[str, ...] = ("present",)
-    words: tuple[str, ...] = ()
-    """Looked for as words, because no part or condition was understood."""
-
-    def in_words(self) -> str:
-        """Say how the question was understood."""
-        if not self.component and not self.conditions:
-            return f"remarks with the words: {' '.join(self.words)}" if self.words else "nothing to look for"
-        part = self.component or "any part"
-        if not self.conditions:
-            return f"{part}, any finding"
-        state = {"absent": "said not to be ", "possible": "perhaps "}.get(self.presences[0], "")
-        return f"{part}, {state}{' or '.join(self.conditions)}"
+__all__ = ["LONGEST_QUESTION", "Answer", "answer_json", "answer_question", "read_question"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,128 +54,266 @@ class Answer:
     notes: tuple[str, ...] = field(default=())
 
 
-def read_question(text: str, matcher: Matcher | None = None) -> Question:
-    """Read a question into part, condition and whether it is said to be so."""
-    matcher = matcher or standard_matcher()
-    text = one_line(text[:LONGEST_QUESTION])
-    pieces = tidy_remark(text).pieces
-    found = matcher.find(pieces)
-    taken: set[int] = set()
-    conditions: list[Condition] = []
-    component: str | None = None
-    closer: str | None = None
-    for at in range(len(pieces)):
-        for match in found.get(at, ()):
-            if at in taken:
-                break
-            if match.label in ("component", "fastener") and component is None:
-                component = " ".join(p.low for p in pieces[match.start : match.end])
-                closer = _closer_name(pieces, match, taken)
-                taken.update(range(match.start, match.end))
-            elif match.label == "condition":
-                conditions.append(match.meaning[0])
-                taken.update(range(match.start, match.end))
-                component = component or _part_inside(match, found, pieces)
-    if component is None:
-        component = _unlisted_part(pieces, taken)
-    component = _one(component) if component else None
-    closer = _one(closer) if closer else None
-    words = tuple(p.low for p in pieces if p.low not in _ASKING and p.kind != "sign")
-    if component is None and not conditions:
-        return Question(text=text, words=words)
-    presences = _presences(pieces)
-    terms = tuple(dict.fromkeys(c.term for c in conditions))
-    return Question(text=text, component=component, closer=closer, conditions=terms, presences=presences, words=words)
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What an archive knows, for telling a name from a word."""
+
+    archive: Archive
+
+    def machine_kinds(self) -> Sequence[str]:
+        return list_machine_kinds(self.archive)
+
+    def persons(self) -> Sequence[str]:
+        return list_persons(self.archive)
+
+    def label(self, said: str) -> tuple[str, str] | None:
+        return find_code(self.archive, said)
+
+    def is_job(self, number: str) -> bool:
+        return is_job(self.archive, number)
+
+    def has_part(self, name: str) -> bool:
+        return knows_name(self.archive, name)
 
 
-def _closer_name(pieces: Sequence[Piece], part: Match, taken: set[int]) -> str | None:
-    """Give a part with the plain words before it ("pedal springs"); None where there are none."""
-    start = part.start
-    while start > 0 and start - 1 not in taken and pieces[start - 1].kind == "word":
-        if pieces[start - 1].low in {*_ASKING, *_NOT, *_MAYBE}:
-            break
-        start -= 1
-    return " ".join(p.low for p in pieces[start : part.end]) if start < part.start else None
+def read_question(
+    archive: Archive, text: str, matcher: Matcher | None = None, *, now: datetime | None = None, zone: tzinfo = UTC
+) -> Question:
+    """Read a question with what the archive knows of machines, people and parts."""
+    return understand_question(text, matcher or standard_matcher(), _Known(archive), now or datetime.now(UTC), zone)
 
 
-def _part_inside(condition: Match, found: Mapping[int, Sequence[Match]], pieces: Sequence[Piece]) -> str | None:
-    """Give the part that ends a condition of several words: "a broken spring", but no line of "a crack line"."""
-    for state in found.get(condition.start, ()):
-        if state.label == "condition" and state.end < condition.end and state.meaning[0].form == "adjective":
-            for part in found.get(state.end, ()):
-                if part.label == "component" and part.end == condition.end:
-                    return " ".join(p.low for p in pieces[part.start : part.end])
-    return None
+def answer_question(
+    archive: Archive, text: str, matcher: Matcher | None = None, *, now: datetime | None = None, zone: tzinfo = UTC
+) -> Answer:
+    """Answer a question from the archive; `now` is what "last year" is counted from."""
+    question = read_question(archive, text, matcher, now=now, zone=zone)
+    if question.period is not None and question.period.wrong:
+        return Answer(question=question, sentence=f"No answer: {question.period.wrong}. Give another date.", count=0)
+    jobs = _jobs_wanted(question)
+    of = count_jobs_where(archive, _described(jobs))
+    if question.kind == "jobs":
+        return _answer_jobs(archive, question, jobs)
+    for tried, wanted, notes in _attempts(question, jobs):
+        found = find_told(archive, wanted)
+        if not found.job_count:
+            continue
+        if question.left:
+            closer = find_told(archive, replace(wanted, words=quote_words(question.left) or None))
+            if closer.job_count:
+                said = f'Only remarks that also say "{" ".join(question.left)}".'
+                return _answer(tried, closer, of, (*notes, said))
+            notes = (*notes, f"Left aside, not understood: {' '.join(question.left)}.")
+        return _answer(tried, found, of, notes)
+    if _is_understood(question):
+        return Answer(question=question, sentence=f"No job has that on record ({question.in_words()}).", count=0, of=of)
+    return _answer_words(archive, question, jobs, of)
 
 
-def _unlisted_part(pieces: Sequence[Piece], taken: set[int]) -> str | None:
-    """Take the plain words beside a condition for the part, when no list holds it."""
-    if not taken:
-        return None
-    rest = [
-        p.low
-        for n, p in enumerate(pieces)
-        if n not in taken and p.kind == "word" and p.low not in _ASKING and p.low not in _NOT
-    ]
-    return " ".join(rest) if 0 < len(rest) <= 3 else None
+def _elsewhere(archive: Archive, question: Question, jobs: JobsWanted) -> tuple[str, ...]:
+    """Say how many jobs have it in another place, where none has it in the place that was asked for."""
+    if not question.position:
+        return ()
+    without = replace(question, position=None)
+    for tried, wanted, _ in _attempts(without, jobs):
+        found = find_told(archive, wanted, 1)
+        if found.job_count:
+            return (f"Wherever it sits: {found.job_count} ({tried.in_words()}).",)
+    return ()
 
 
-def _one(component: str) -> str:
-    words = component.split()
-    return " ".join([*words[:-1], singular(words[-1])])
+def _is_understood(question: Question) -> bool:
+    """Tell whether finding nothing is an answer, and words need not be tried."""
+    if question.kind == "finding":
+        return bool(question.conditions)
+    return question.kind in ("measurement", "disposition", "mileage") or bool(
+        question.place or question.thread or question.state
+    )
 
 
-def _presences(pieces: Sequence[Piece]) -> tuple[str, ...]:
-    lows = [p.low for p in pieces]
-    if any(w in lows for w in _NOT):
-        return ("absent",)
-    if any(w in lows for w in _MAYBE):
-        return ("possible",)
-    return ("present",)
+def _jobs_wanted(question: Question) -> JobsWanted:
+    period, clock = question.period, question.clock
+    return JobsWanted(
+        machines=question.machines, plate=question.plate, number=question.number, owner_ref=question.owner_ref,
+        person=question.person, since=period.since if period else None, until=period.until if period else None,
+        clock_from=clock.value if clock and (clock.how == "at least" or clock.to is not None or clock.how == "about") else None,
+        clock_to=(clock.to if clock.to is not None else clock.value) if clock and clock.how in ("at most", "about") else None,
+        clock_above=clock.value if clock and clock.how == "above" else None,
+        clock_below=clock.value if clock and clock.how == "below" else None,
+    )  # fmt: skip
 
 
-def answer_question(archive: Archive, text: str, matcher: Matcher | None = None) -> Answer:
-    """Answer a question from the archive."""
-    question = read_question(text, matcher)
-    total = count_jobs(archive)
-    if question.component or question.conditions:
-        names = [question.component] if question.component else []
-        listed = names_of(question.component)[:1] if question.component else ()
-        if question.closer:
-            hits = find_findings(
-                archive, names=[question.closer], conditions=question.conditions, presences=question.presences
+def _described(jobs: JobsWanted) -> JobsWanted:
+    """Give the jobs that an answer is counted among ("4 of 11 winch jobs")."""
+    return replace(jobs, clock_from=None, clock_to=None, clock_above=None, clock_below=None)
+
+
+# --- what is tried, closest first --------------------------------------------------------------------------
+
+
+def _attempts(question: Question, jobs: JobsWanted) -> Iterator[tuple[Question, Wanted, tuple[str, ...]]]:
+    """Give what is looked for, the closest reading first, each with what has to be said about it."""
+    if question.kind is None:
+        return
+    for tried, names, note in _names(question):
+        wanted = _wanted(tried, names, jobs)
+        yield tried, wanted, note
+        if tried.kind == "measurement" and tried.quantity and tried.bound:
+            yield (
+                replace(tried, quantity=None),
+                replace(wanted, whats=("",)),
+                (*note, f"Sizes that were not said to be a {tried.quantity}."),
             )
-            if hits:
-                return _answer(replace(question, component=question.closer), hits, total, ())
-        hits = find_findings(
-            archive, names=[*names, *listed], conditions=question.conditions, presences=question.presences
+        if tried.kind == "measurement" and not tried.bound and tried.quantity:
+            yield tried, replace(wanted, hows=()), note
+        if tried.kind == "fastener" and tried.form:
+            other = replace(tried, form=None)
+            yield other, replace(wanted, names=()), (*note, f"Nothing is on record of a {tried.form} so; any fastener.")
+    if question.machine and not question.component and question.kind == "finding" and question.machines:
+        yield question, _wanted(question, (), jobs), ()
+
+
+def _names(question: Question) -> Iterator[tuple[Question, tuple[str, ...], tuple[str, ...]]]:
+    """Give the names that the part is looked for by: with the words before it, as said, as the vocabulary calls it."""
+    if question.kind in ("caution", "tip"):
+        yield question, (), ()
+        return
+    if question.kind == "fastener" and question.form:
+        yield question, same_names(question.form), ()
+        return
+    if not question.component:
+        yield question, (), ()
+        return
+    whole = question.closer
+    while whole and whole != question.component:
+        yield replace(question, component=whole), (whole,), ()
+        whole = whole.split(" ", 1)[1] if " " in whole else None
+    note = (
+        (f"Nothing is on record of a {question.closer}; looked for any {question.component}.",)
+        if question.closer
+        else ()
+    )
+    yield question, same_names(question.component), note
+    for other in question.others:
+        yield replace(question, component=other), same_names(other), ()
+    if len(question.component.split()) > 1 and question.kind in ("measurement", "storage"):
+        head = question.component.split()[-1]
+        yield (
+            replace(question, component=head),
+            (head,),
+            (f"Nothing is on record of a {question.component}; any {head}.",),
         )
-        if hits:
-            note = f"Nothing is on record of a {question.closer}; looked for any {question.component}."
-            return _answer(question, hits, total, (note,) if question.closer else ())
-        if question.conditions:
-            return Answer(
-                question=question, sentence=f"No job has that on record ({question.in_words()}).", count=0, of=total
-            )
-    hits = find_words(archive, question.words)
-    plain = Question(text=question.text, words=question.words)
-    if not hits:
-        return Answer(question=plain, sentence=f"Nothing found ({plain.in_words()}).", count=0, of=total)
+    if question.kind == "measurement" and question.quantity and question.bound:
+        yield (
+            replace(question, component=None),
+            (),
+            (f"Nothing of that size is on record of a {question.component}; any part.",),
+        )
+
+
+def _wanted(question: Question, names: tuple[str, ...], jobs: JobsWanted) -> Wanted:
+    whats: tuple[str, ...] = ()
+    hows: tuple[str, ...] = ()
+    is_sound = question.conditions == ("sound",)
+    if question.kind == "finding":
+        whats = tuple(dict.fromkeys(t for c in question.conditions for t in FAMILIES.get(c, (c,))))
+        hows = question.presences
+    elif question.kind == "disposition":
+        whats = question.actions
+    elif question.kind == "measurement":
+        whats = (question.quantity,) if question.quantity else ()
+        hows = ("measured",)
+    elif question.kind == "fastener":
+        whats = (question.thread,) if question.thread else ()
+    elif question.kind == "storage":
+        whats = (question.place.lower(),) if question.place else ()
+    return Wanted(
+        kind=question.kind or "finding", names=names, whats=whats, hows=hows, position=question.position, state=question.state,
+        or_cleared=is_sound and question.presences == ("present",), jobs=jobs,
+        words=quote_words([question.component]) if question.kind in ("caution", "tip") and question.component else None, **_bounds(question.bound),
+    )  # fmt: skip
+
+
+def _bounds(bound: Bound | None) -> dict[str, Any]:
+    if bound is None:
+        return {}
+    slack = abs(bound.value) * 1e-9
+    if bound.how == "above":
+        return {"above": bound.value + slack}
+    if bound.how == "below":
+        return {"below": bound.value - slack}
+    if bound.how == "at least":
+        return {"at_least": bound.value - slack}
+    if bound.how == "at most":
+        return {"at_most": bound.value + slack}
+    return {"at_least": bound.value - slack, "at_most": (bound.to if bound.to is not None else bound.value) + slack}
+
+
+# --- answers -----------------------------------------------------------------------------------------------
+
+
+def _answer_jobs(archive: Archive, question: Question, jobs: JobsWanted) -> Answer:
+    of = count_jobs_where(archive, ANY_JOB)
+    notes: tuple[str, ...] = ()
+    if question.left:
+        said, _ = find_said(archive, question.left, jobs)
+        if said.job_count:
+            return _answer(question, said, of, (f'Looked for the words "{" ".join(question.left)}" in them.',))
+        notes = (f"Left aside, not understood: {' '.join(question.left)}.",)
+    found = find_jobs_where(archive, jobs)
+    if not found.job_count:
+        return Answer(
+            question=question, sentence=f"There is no such job ({question.in_words()}).", count=0, of=of, notes=notes
+        )
+    return _answer(question, found, of, notes)
+
+
+def _answer_words(archive: Archive, question: Question, jobs: JobsWanted, of: int) -> Answer:
+    found, is_cut = find_said(archive, question.words, jobs)
+    plain = question.as_words()
+    if not found.job_count:
+        return Answer(question=plain, sentence=f"Nothing found ({plain.in_words()}).", count=0, of=of)
     why = (
         f"no finding of a {question.component} is on record"
         if question.component
         else "no part or condition was understood"
     )
-    return _answer(plain, hits, total, (f"Looked for as words; {why}.",))
+    notes = [f"Looked for as words; {why}."]
+    if is_cut:
+        notes.append(
+            f"So many remarks say that that only the newest {MOST_SAID:,} were looked through; those with the words side by side come first."
+        )
+    return _answer(plain, found, of, tuple(notes))
 
 
-def _answer(question: Question, hits: Sequence[Hit], total: int, notes: tuple[str, ...]) -> Answer:
-    jobs = tuple(dict.fromkeys(h.job_number for h in hits))
-    jobs_word = "job" if len(jobs) == 1 else "jobs"
-    sentence = f"{len(jobs)} of {total} {jobs_word}: {', '.join(jobs[:12])}{' ...' if len(jobs) > 12 else ''}."
+def _answer(question: Question, found: Found, of: int, notes: tuple[str, ...]) -> Answer:
+    numbers, hits = found.numbers, found.hits
+    if question.asks in ("when last", "when first") and hits:
+        last = hits[0] if question.asks == "when last" else hits[-1]
+        if question.asks == "when last" or found.job_count <= len(dict.fromkeys(h.job_id for h in hits)):
+            hits = tuple(h for h in hits if h.job_id == last.job_id)
+            numbers = (last.job_number,)
+            word = "Last" if question.asks == "when last" else "First"
+            sentence = f"{word} on {last.opened:%Y-%m-%d}, job {last.job_number} ({last.machine}); {_count(found.job_count, of, question)} in all."
+            return Answer(
+                question=question, sentence=sentence, hits=hits, jobs=numbers, count=found.job_count, of=of, notes=notes
+            )
+    listed = f": {', '.join(numbers[:12])}{' ...' if found.job_count > 12 else ''}"
+    sentence = f"{_count(found.job_count, of, question)}{listed}."
+    if question.asks == "how often":
+        share = f" ({found.job_count * 100 / of:.0f} %)" if of else ""
+        times = "once" if found.entry_count == 1 else f"{found.entry_count} times"
+        sentence = f"{_count(found.job_count, of, question)}{share}, said {times}{listed}."
+    if found.job_count > len(numbers):
+        notes = (*notes, f"The newest {len(numbers)} jobs are listed.")
     return Answer(
-        question=question, sentence=sentence, hits=tuple(hits), jobs=jobs, count=len(jobs), of=total, notes=notes
+        question=question, sentence=sentence, hits=hits, jobs=numbers, count=found.job_count, of=of, notes=notes
     )
+
+
+def _count(count: int, of: int, question: Question) -> str:
+    machine = f"{question.machine} " if question.machine else ""
+    return f"{count} of {of} {machine}{'job' if of == 1 or (not machine and count == 1) else 'jobs'}"
 
 
 def answer_json(answer: Answer) -> dict[str, Any]:

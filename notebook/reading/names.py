@@ -41,7 +41,29 @@ def names_of(component: str) -> tuple[str, ...]:
             kind = _kind_of().get(kind)
     for cut in range(1, len(words)):
         names.setdefault(" ".join(words[cut:]), None)
+    for name in list(names):
+        if name in _WHOLE_OF:
+            names.setdefault(_WHOLE_OF[name], None)
     return tuple(names)
+
+
+_WHOLE_OF = {
+    "race": "bearing", "inner race": "bearing", "outer race": "bearing", "bearing cage": "bearing", "bearing race": "bearing",
+    "seal lip": "seal", "gear tooth": "gear",
+}  # fmt: skip
+"""What is wrong with the one is wrong with the other: a bearing whose race is pitted. source: common practice (no source)"""
+
+
+@cache
+def _ambiguous() -> frozenset[str]:
+    return frozenset(row["spoken"].lower() for row in read_rows("ambiguous_names.csv"))
+
+
+def same_names(component: str) -> tuple[str, ...]:
+    """Give a name and the vocabulary's own name for the same part; only itself where it may be the name of several."""
+    low = component.lower()
+    listed = names_of(low)[:1] if low not in _ambiguous() else ()
+    return tuple(dict.fromkeys((low, *listed)))
 
 
 @cache

@@ -38,6 +38,7 @@ def test_every_column_is_explained_beside_it(schema: dict[str, tuple[str, list[s
         for table, (sql, columns) in schema.items()
         for column in columns
         if not re.search(rf"^\s*{column} [A-Z][^\n]*-- \w[^\n]+$", sql, re.MULTILINE)
+        and not re.search(rf", {column} [A-Z][^/]*/\* \w[^*]+\*/", sql)  # a column of a later migration
     ]
     assert not silent
 

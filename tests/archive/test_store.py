@@ -57,7 +57,7 @@ CRACKED = Finding(component="drive hub", condition="cracked", confidence=0.9, sp
 OFF = Step(component="drive hub", action="removed", span=(0, 3))
 
 
-@pytest.mark.parametrize("table", ["remark", "transcript", "word", "entry", "finding", "step", "answers_to"])
+@pytest.mark.parametrize("table", ["remark", "transcript", "word", "entry", "finding", "step", "told"])
 def test_a_remark_that_fails_in_the_middle_leaves_nothing(tmp_path: Path, archive: Archive, table: str) -> None:
     archive.add_remark(JOB.id, make_remark("r0", entries=(CRACKED,)), source_key="f:0")
     before = rows_of(tmp_path)

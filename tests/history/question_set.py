@@ -21,7 +21,7 @@ from tests.speed.made_jobs import MadeJob, make_jobs
 
 QUESTIONS = Path(__file__).with_name("questions.jsonl")
 SEED = 20_260_105
-MADE_COUNT = 400
+MADE_COUNT = 1200
 TODAY = {"demonstration": datetime(2026, 3, 10, 12, tzinfo=UTC), "made": datetime(2026, 1, 5, 12, tzinfo=UTC)}
 IN_THOU = {"thou": Decimal("25.4") / 1000, "mm": Decimal(1)}
 

@@ -128,9 +128,17 @@ def test_what_is_not_understood_is_looked_for_as_words_and_that_is_said(
 
 
 def test_a_part_without_any_finding_is_not_called_unknown(archive: Archive) -> None:
-    answer = answer_question(archive, "where are the shims")
+    answer = answer_question(archive, "shims")
     assert set(answer.jobs) == {"moved"}
     assert answer.notes == ("Looked for as words; no finding of a shim is on record.",)
+
+
+def test_where_asks_for_the_place_that_was_said(archive: Archive) -> None:
+    answer = answer_question(archive, "where are the shims")
+    assert (answer.jobs, answer.notes) == (("moved",), ())
+    assert answer.question.in_words() == "shim, where it was put; where"
+    assert answer_question(archive, "what is in bag two").jobs == ("moved",)
+    assert answer_question(archive, "what is in tray two").jobs == ()
 
 
 def test_a_closer_name_that_no_list_holds_is_asked_for_first_and_a_wider_answer_says_so(archive: Archive) -> None:

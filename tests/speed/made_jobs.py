@@ -60,7 +60,13 @@ DONE = {
     "clean": "the {part} wants cleaning",
     "send out": "the {part} goes out to the specialist",
 }
-CHATTER = ("kettle's on", "rain again by the sound of it", "hand me the rag", "where did I put the pencil", "radio's too loud")
+CHATTER = (
+    "kettle's on",
+    "rain again by the sound of it",
+    "hand me the rag",
+    "where did I put the pencil",
+    "radio's too loud",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,14 +102,14 @@ def make_jobs(seed: int, count: int, remarks_each: int = 25) -> Iterator[MadeJob
         remarks: list[MadeRemark] = []
         wanted = dice.randint(remarks_each // 2, remarks_each + remarks_each // 2)
         while len(remarks) < wanted:
-            remarks.extend(_remarks(dice, machine, opened))
+            remarks.extend(_remarks(dice, machine))
         yield MadeJob(
             number=str(10_001 + n), machine=machine, plate=plate, owner_ref=f"R{dice.randrange(count):05}", person=dice.choice(PERSONS),
             opened=opened, reading_h=dice.randrange(50, 9000), remarks=tuple(remarks),
         )  # fmt: skip
 
 
-def _remarks(dice: random.Random, machine: str, opened: datetime) -> list[MadeRemark]:
+def _remarks(dice: random.Random, machine: str) -> list[MadeRemark]:
     part = dice.choice(MACHINES[machine])
     make = dice.choices([k for k, _ in _KINDS], [w for _, w in _KINDS])[0]
     return make(dice, machine, part)
@@ -140,7 +146,9 @@ def _is_counted(dice: random.Random, machine: str, part: str) -> list[MadeRemark
 
 def _is_absent(dice: random.Random, machine: str, part: str) -> list[MadeRemark]:
     condition = dice.choice(list(SAID))
-    said = dice.choice(("the {p} is not {c}", "looked over the {p} and it isn't {c}", "thought the {p} was {c} but it's not"))
+    said = dice.choice(
+        ("the {p} is not {c}", "looked over the {p} and it isn't {c}", "thought the {p} was {c} but it's not")
+    )
     return _one(said.format(p=part, c=condition), _finding(part, condition, "absent"))
 
 
@@ -177,7 +185,14 @@ def _is_measured(dice: random.Random, machine: str, part: str) -> list[MadeRemar
     unit, (least, most), over = QUANTITIES[quantity]
     many = dice.randint(least, most)
     value = f"{many / over:g}"
-    entry = {"kind": "measurement", "component": part, "quantity": quantity, "value": value, "unit": unit, "role": "measured"}
+    entry = {
+        "kind": "measurement",
+        "component": part,
+        "quantity": quantity,
+        "value": value,
+        "unit": unit,
+        "role": "measured",
+    }
     text = f"{quantity} of the {part} is {value} {unit}"
     if dice.random() < 0.4:
         limit = f"{(many + dice.randint(1, 5)) / over:g}"
