@@ -1,11 +1,12 @@
-"""How far a camera's clock is off, worked out from what was said.
+"""How far a camera's clock is off, worked out from what was said, or read off a sync card.
 
-In: the times of one camera's pictures and the spoken photo cues, in whole microseconds.
-Out: a constant offset, whether it is sure, and why. Never links, never reads a clock.
+In: the times of one camera's pictures, what was said when, and the spoken photo cues, in whole microseconds.
+Out: an offset, perhaps with a drift, whether it is sure, and why. Never links, never reads a clock.
 
-First form: every offset that would explain one picture by one cue is scored over all cues, each
-by how usual the delay is that it would mean. Times stay whole numbers, so that moving all
-pictures by any time moves the offset by exactly that.
+Every offset that would explain one picture by one cue is looked at. The likelihood of each lets cues go without a
+picture and pictures without a cue, and knows no mechanic's habit beforehand: quick and slow hands are both tried.
+What is claimed is what holds all but a sliver of the likelihood. Times stay whole numbers, so that moving all
+pictures by any whole second moves the offset by exactly that.
 """
 
 from __future__ import annotations
@@ -19,35 +20,49 @@ from numpy.typing import NDArray
 
 from notebook.entries import PhotoCue
 from notebook.nouns import Remark
+from notebook.photos.habits import (
+    BACK_UNANSWERED,
+    COMMON_HABIT,
+    CUE_UNANSWERED,
+    HABIT_SHARES,
+    LOOSE_PER_S,
+    USUAL_S,
+    WAITING,
+    Real,
+    back_density,
+    next_density,
+    plain_density,
+)
 
 SECOND_US = 1_000_000
 BAND_US = 26 * 3600 * SECOND_US
 """A clock is searched this far both ways: the widest two zones are 26 h apart."""
-EARLY_US = 2 * SECOND_US
-AFTER_CUE_US = 12 * SECOND_US
-"""A picture that a cue asks for comes from a little before the cue is said to this long after its remark."""
-ADJACENT_US = 6 * SECOND_US
+ADJACENT_US = 10 * SECOND_US
 """Offsets this near are one answer, told less exactly."""
 FEWEST_CUES = 3
-CLEARLY_BETTER = 2.5
-"""How much better the best offset must explain the cues than any other, as a log of odds: 12 to 1."""
-STILL_POSSIBLE = 2.0
-"""Offsets that explain them by this much less are within what is claimed."""
-LEAST_CLAIM_US = 4 * SECOND_US
+CLEARLY_BETTER = 3.0
+"""How much better the best offset must explain everything than all others together, as a log of odds: 20 to 1."""
+LEFT_OUT = 0.004
+"""Share of the likelihood that may lie outside of what is claimed."""
+LEAST_CLAIM_S = 1.0
+CARD_CLAIM_S = 1.5
+"""A card shows whole seconds, and some clocks know no others."""
+LIKELY_WRONG_US = 2 * SECOND_US
+RIGHT_SHARE, RIGHT_S = 0.4, 300.0
+ZONE_SHARE, ZONE_S = 0.3, 120.0
+"""Clocks that are about right, or right but for the zone, and by how much they are then off: common practice (no source)."""
+DRIFT_AFTER_US = 3 * 3600 * SECOND_US
+DRIFTS_S_A_DAY = np.array([-5.0, -3.0, -1.0, 0.0, 1.0, 3.0, 5.0])
+_DAY_US = 86_400 * SECOND_US
 
-# How people take pictures: common practice (no source).
-USUAL_DELAY_S, DELAY_SPREAD = 2.7, 0.65
-"""Middle and spread (of its logarithm) of the delay from a cue to its picture."""
-CUES_UNANSWERED = 1 / 3
-ODD_DELAYS = 0.2
-"""Share of pictures whose delay is like no other, anywhere from early to late."""
-CHANCE_PER_S = 1 / 15
-"""Pictures a second at a busy bench: how often one falls anywhere by chance."""
-
-_PAIRS_AT_ONCE = 200_000
-_STEP_US = SECOND_US // 4
+_FEW_HABITS = np.array([1, 3, 5, 7, 9, 11])
+_CANDIDATES = 24
+_BIN_S = 0.5
+_KERNEL_S = 20.0
+_COARSE_STEP_US = SECOND_US
+_FINE_STEP_US = SECOND_US // 4
+_MOST_AT_ONCE = 400_000
 _Whole = NDArray[np.int64]
-_Real = NDArray[np.float64]
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -72,13 +87,17 @@ class ClockOffset:
 
     camera: str
     offset_s: float
-    """How far its clock is ahead of the notebook's; 0 where that is not sure."""
+    """How far its clock is ahead of the notebook's, at the middle of its pictures; 0 where that is not sure."""
+    drift_s_a_day: float = 0.0
+    """How much further ahead it is a day later; 0 where the pictures are of a few hours."""
     sure: bool
     agreeing: int
     """Cues that get a picture by this offset."""
     cues: int
     """Photo cues said in the job."""
     pictures: int
+    cards: int = 0
+    """Pictures of the sync card."""
     by_file_time: bool = False
     """The clock is that of the files' time of change, not the camera's own."""
     within_s: float
@@ -89,19 +108,30 @@ class ClockOffset:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OffsetFit:
-    """The offset that explains the cues best, and how much better it is than any other."""
+    """The offset that explains everything best, and how much better it is than any other."""
 
     offset_us: int
+    drift_s_a_day: float = 0.0
+    middle_us: int = 0
+    """Camera time at which the offset holds, where there is a drift."""
+    habit: int = COMMON_HABIT
+    """Which of the habits goes with it."""
     within_us: int
     agreeing: int
     """Cues that get a picture at a time that speaks for it."""
     ahead: float
-    """Log of the odds against the best offset elsewhere."""
+    """Log of the odds against all offsets elsewhere together."""
+    by_card: bool = False
+    """Read off the sync card, and so past doubt."""
 
     @property
     def sure(self) -> bool:
         """Tell whether enough cues agree, and the offset is clearly better than any other."""
-        return self.agreeing >= FEWEST_CUES and self.ahead >= CLEARLY_BETTER
+        return self.by_card or (self.agreeing >= FEWEST_CUES and self.ahead >= CLEARLY_BETTER)
+
+    def put_right(self, at_us: int) -> int:
+        """Give the notebook's time of a moment by the camera's clock."""
+        return at_us - self.offset_us - round(self.drift_s_a_day * SECOND_US * (at_us - self.middle_us) / _DAY_US)
 
 
 def to_us(moment: datetime) -> int:
@@ -138,82 +168,252 @@ def list_cues(remarks: Sequence[Remark]) -> list[SpokenCue]:
     return sorted(cues, key=lambda cue: (cue.said_us, cue.remark_id, cue.looks_back))
 
 
-def fit_offset(shots_us: Sequence[int], cues: Sequence[SpokenCue]) -> OffsetFit | None:
-    """Find the offset within +-26 h that explains the cues best; None where it could explain none.
+def fit_card(shots_us: Sequence[int], shown_us: Sequence[int]) -> OffsetFit | None:
+    """Read the offset off pictures of the sync card, and a drift where two are half a day apart; None without any.
 
-    `shots_us` are the camera's own times of single pictures and first pictures of bursts.
+    `shots_us` are the camera's own times of those pictures, `shown_us` what the card showed.
     """
-    shots = np.unique(np.array(shots_us, dtype=np.int64))
-    anchors = np.concatenate([_anchors(cues, late) + _usual(cues) for late in (False, True)])
-    offsets = np.unique(shots[:, None] - anchors[None, :])
-    offsets = offsets[np.abs(offsets) <= BAND_US]
-    if not offsets.size:
+    if not shots_us:
         return None
-    scores = _score_offsets(offsets, shots, cues).sum(axis=1)
-    coarse = offsets[scores.argmax()]
-    near = coarse + np.arange(-ADJACENT_US, ADJACENT_US + 1, _STEP_US, dtype=np.int64)
-    near_scores = _score_offsets(near, shots, cues)
-    totals = near_scores.sum(axis=1)
-    best = int(totals.argmax())
-    possible = near[totals >= totals[best] - STILL_POSSIBLE]
-    elsewhere = scores[np.abs(offsets - near[best]) > ADJACENT_US]
-    none_explained = len(cues) * np.log(CUES_UNANSWERED)
+    pairs = sorted(zip(shots_us, shown_us, strict=True))
+    shots = np.array([shot for shot, _ in pairs], dtype=np.int64)
+    ahead = np.array([shot - shown for shot, shown in pairs], dtype=np.int64)
+    half_us = SECOND_US // 2  # a whole-second clock is behind by half a second in the middle, and so is the card
+    ahead = ahead + (half_us if not (shots % SECOND_US).any() else 0) - half_us
+    span_us = int(shots[-1] - shots[0])
+    drift = float(ahead[-1] - ahead[0]) / SECOND_US / (span_us / _DAY_US) if span_us > _DAY_US // 2 else 0.0
+    drift = drift if abs(drift) <= 20.0 else 0.0
     return OffsetFit(
-        offset_us=int(near[best]),
-        within_us=max(LEAST_CLAIM_US, int(np.abs(possible - near[best]).max())),
-        agreeing=int((near_scores[best] > 0).sum()),
-        ahead=float(totals[best] - max(elsewhere.max(initial=none_explained), none_explained)),
+        offset_us=int(np.median(ahead)) if not drift else int(ahead[0]),
+        drift_s_a_day=drift,
+        middle_us=int(shots[0]),
+        within_us=round(CARD_CLAIM_S * SECOND_US),
+        agreeing=len(pairs),
+        ahead=np.inf,
+        by_card=True,
     )
 
 
+def fit_offset(
+    shots_us: Sequence[int],
+    cues: Sequence[SpokenCue],
+    said_us: Sequence[tuple[int, int]] = (),
+    answered: Sequence[float] = (),
+) -> OffsetFit | None:
+    """Find the offset within +-26 h that explains everything best; None where it could explain no cue.
+
+    `shots_us` are the camera's own times of single pictures and first pictures of bursts, `said_us` start and end
+    of every remark, `answered` how likely each cue has the picture of another camera.
+    """
+    shots = np.unique(np.array(shots_us, dtype=np.int64))
+    if not shots.size or not cues:
+        return None
+    shots = shots + (0 if (shots % SECOND_US).any() else SECOND_US // 2)  # a clock of whole seconds cuts the rest off
+    scene = _Scene(cues, said_us or [(cue.starts_us, cue.ends_us) for cue in cues], answered)
+    peaks = _find_candidates(shots, scene)
+    if not peaks.size:
+        return None
+    around: _Whole = np.arange(-ADJACENT_US, ADJACENT_US + 1, _COARSE_STEP_US, dtype=np.int64)
+    coarse = (peaks[:, None] + around[None, :]).ravel()
+    totals = _mix_habits(scene.score(coarse, shots, _FEW_HABITS), _FEW_HABITS)
+    totals = totals + _weigh_offsets(coarse)
+    best = coarse[totals.argmax()]
+    middle = int(shots[len(shots) // 2])
+    drifts = DRIFTS_S_A_DAY if shots[-1] - shots[0] > DRIFT_AFTER_US else np.zeros(1)
+    fine = best + np.arange(-ADJACENT_US, ADJACENT_US + 1, _FINE_STEP_US, dtype=np.int64)
+    habits = np.arange(len(USUAL_S))
+    by_drift = np.stack([scene.score(fine, _undrift(shots, drift, middle), habits) for drift in drifts])
+    by_drift = by_drift + np.log(HABIT_SHARES)[None, None, :] - (drifts**2 / 18)[:, None, None]
+    weights = np.exp(by_drift - by_drift.max())
+    share = weights.sum(axis=(0, 2)) / weights.sum()
+    place = _steadiest(fine, share)
+    near = weights[:, abs(fine - fine[place]) <= LIKELY_WRONG_US, :]
+    drift = float((near.sum(axis=(1, 2)) * drifts).sum() / near.sum())
+    habit = int(near.sum(axis=(0, 1)).argmax())
+    elsewhere = totals[np.abs(coarse - fine[place]) > ADJACENT_US]
+    here = totals[np.abs(coarse - fine[place]) <= ADJACENT_US]
+    return OffsetFit(
+        offset_us=int(fine[place]),
+        drift_s_a_day=round(drift, 2),
+        middle_us=middle,
+        habit=habit,
+        within_us=_claim(fine, share, place),
+        agreeing=scene.count_agreeing(int(fine[place]), _undrift(shots, drift, middle), habit),
+        ahead=float(_log_sum(here) - max(_log_sum(elsewhere), scene.score_none(len(shots)))),
+    )
+
+
+class _Scene:
+    """What was said, in arrays, and how well an offset goes with it."""
+
+    def __init__(
+        self, cues: Sequence[SpokenCue], said_us: Sequence[tuple[int, int]], answered: Sequence[float]
+    ) -> None:
+        asking = [cue for cue in cues if not cue.looks_back]
+        looking = [cue for cue in cues if cue.looks_back]
+        self.words = np.array([c.said_us for c in asking], np.int64)
+        self.ends = np.array([c.ends_us for c in asking], np.int64)
+        self.back = np.array([c.said_us for c in looking], np.int64)
+        self.back_starts = np.array([c.starts_us for c in looking], np.int64)
+        free = 1 - np.array(answered or [0.0] * len(cues))
+        back = np.array([cue.looks_back for cue in cues], dtype=bool)
+        self.answers = np.concatenate([(1 - CUE_UNANSWERED) * free[~back], (1 - BACK_UNANSWERED) * free[back]])
+        """How likely each cue has a picture of this camera; those that ask first."""
+        ordered = sorted(said_us)
+        self.starts = np.array([s for s, _ in ordered], np.int64)
+        self.stops = np.array([e for _, e in ordered], np.int64)
+
+    def score_none(self, shot_count: int) -> float:
+        """Give the log of the likelihood that no cue has a picture here and every picture is loose."""
+        return float(np.log(1 - self.answers).sum() + shot_count * np.log(LOOSE_PER_S))
+
+    def score(self, offsets: _Whole, shots: _Whole, habits: NDArray[np.intp]) -> Real:
+        """Give the log of the likelihood of everything, by offset and habit."""
+        cells = (len(shots) + len(self.words) + len(self.back)) * 6 * len(habits)
+        step = max(1, _MOST_AT_ONCE // cells)
+        parts = [self._score_some(offsets[i : i + step], shots, habits) for i in range(0, len(offsets), step)]
+        return np.concatenate(parts)
+
+    def _score_some(self, offsets: _Whole, shots: _Whole, habits: NDArray[np.intp]) -> Real:
+        plain = self.rate_plain(shots[None, :] - offsets[:, None])
+        odds = self._odds(offsets, shots, plain, habits)
+        answers = self.answers[None, :, None]
+        cue_log = np.log(1 - answers + answers * odds).sum(axis=1)
+        total: Real = np.log(plain).sum(axis=1)[:, None] + cue_log
+        return total
+
+    def rate_plain(self, at: _Whole) -> Real:
+        """Give how many pictures a second that no cue speaks of are to be expected at these times."""
+        place = np.searchsorted(self.starts, at, side="right")
+        rate = np.full(at.shape, LOOSE_PER_S)
+        for back in (-3, -2, -1, 0):
+            index = place + back
+            there = (index >= 0) & (index < len(self.starts))
+            index = index.clip(0, len(self.starts) - 1)
+            starts, stops = self.starts[index], self.stops[index]
+            density = plain_density((at - starts) / SECOND_US, (at - stops) / SECOND_US, (stops - starts) / SECOND_US)
+            rate += np.where(there, density, 0.0)
+        return rate
+
+    def _odds(self, offsets: _Whole, shots: _Whole, plain: Real, habits: NDArray[np.intp]) -> Real:
+        """Give for each offset, cue and habit the odds that one of the pictures is its, and not by chance there."""
+        rows = np.arange(len(offsets))[:, None]
+        asked = np.zeros((len(offsets), len(self.words), len(habits)))
+        first = np.searchsorted(shots, offsets[:, None] + self.words[None, :] - 6 * SECOND_US)
+        for step in range(4):
+            index, there = (first + step).clip(0, len(shots) - 1), first + step < len(shots)
+            at = shots[index] - offsets[:, None]
+            words_s, ends_s = (at - self.words) / SECOND_US, (at - self.ends) / SECOND_US
+            density = next_density(words_s[..., None], ends_s[..., None], USUAL_S[habits], WAITING[habits])
+            asked += np.where(there[..., None], density / plain[rows, index][..., None], 0.0)
+        looked = np.zeros((len(offsets), len(self.back), 1))
+        after = np.searchsorted(shots, offsets[:, None] + self.back[None, :])
+        for step in (-2, -1, 0):
+            index = (after + step).clip(0, len(shots) - 1)
+            there = (after + step >= 0) & (after + step < len(shots))
+            at = shots[index] - offsets[:, None]
+            density = back_density((self.back - at) / SECOND_US, (self.back_starts - at) / SECOND_US)
+            looked[..., 0] += np.where(there, density / plain[rows, index], 0.0)
+        return np.concatenate([asked, np.broadcast_to(looked, (*looked.shape[:2], len(habits)))], axis=1)
+
+    def count_agreeing(self, offset_us: int, shots: _Whole, habit: int) -> int:
+        """Count the cues that get a picture by this offset at a usual time."""
+        offsets = np.array([offset_us], dtype=np.int64)
+        plain = self.rate_plain(shots[None, :] - offsets[:, None])
+        return int((self._odds(offsets, shots, plain, np.array([habit])) > 1.0).sum())
+
+
+def _find_candidates(shots: _Whole, scene: _Scene) -> _Whole:
+    """Give the offsets at which most pictures stand where a cue would have them, by counting every pair."""
+    half = int(BAND_US / SECOND_US / _BIN_S)
+    reach = int(_KERNEL_S / _BIN_S)
+    votes = np.zeros(2 * half + 1)
+    base = 0
+    lags = (np.arange(-reach, reach + 1) * _BIN_S).astype(float)
+    forward = next_density(lags, lags, 3.5, 0.0)
+    for anchors, kernel in ((scene.words, forward), (scene.back, back_density(-lags, -lags))):
+        apart = (shots[:, None] - anchors[None, :]).ravel()
+        apart = apart[np.abs(apart) <= BAND_US]
+        if not apart.size:
+            continue
+        base = base or int(apart[0])
+        bins = np.rint((apart - base % (SECOND_US // 2)) / (SECOND_US * _BIN_S)).astype(int) + half
+        counts = np.bincount(bins.clip(0, 2 * half), minlength=2 * half + 1)
+        for place in (int(n) for n in np.flatnonzero(counts)):  # a pair says: the offset is this less the delay
+            low, high = max(0, place - reach), min(2 * half, place + reach)
+            votes[low : high + 1] += counts[place] * kernel[reach - (high - place) : reach + (place - low) + 1][::-1]
+    peaks: list[int] = []
+    for _ in range(_CANDIDATES):
+        top = int(votes.argmax())
+        if votes[top] <= 0:
+            break
+        peaks.append((top - half) * SECOND_US // 2 + base % (SECOND_US // 2))
+        votes[max(0, top - 12) : top + 13] = 0
+    found = np.array(peaks, dtype=np.int64)
+    kept: _Whole = found[np.abs(found) <= BAND_US]
+    return kept
+
+
+def _weigh_offsets(offsets: _Whole) -> Real:
+    """Give the log of how likely a clock is off by this before anything was said: about right, in a zone, or anyhow."""
+    off_s = np.abs(offsets) / SECOND_US
+    from_zone_s = np.abs(off_s - np.rint(off_s / 1800) * 1800)
+    right = RIGHT_SHARE * np.exp(-off_s / RIGHT_S) / (2 * RIGHT_S)
+    zone = ZONE_SHARE * np.exp(-from_zone_s / ZONE_S) / (2 * ZONE_S) / 104
+    weight: Real = np.log(right + zone + (1 - RIGHT_SHARE - ZONE_SHARE) / (2 * BAND_US / SECOND_US))
+    weight += np.log(2 * BAND_US / SECOND_US)
+    return weight
+
+
+def _undrift(shots: _Whole, drift_s_a_day: float, middle_us: int) -> _Whole:
+    moved: _Whole = shots - np.rint(drift_s_a_day * SECOND_US * ((shots - middle_us) / _DAY_US)).astype(np.int64)
+    return moved
+
+
+def _mix_habits(scores: Real, habits: NDArray[np.intp]) -> Real:
+    shares = HABIT_SHARES[habits] / HABIT_SHARES[habits].sum()
+    top = scores.max(axis=1, keepdims=True)
+    mixed: Real = top[:, 0] + np.log((np.exp(scores - top) * shares).sum(axis=1))
+    return mixed
+
+
+def _log_sum(scores: Real) -> float:
+    if not scores.size:
+        return -np.inf
+    top = scores.max()
+    return float(top + np.log(np.exp(scores - top).sum()))
+
+
+def _steadiest(offsets: _Whole, share: Real) -> int:
+    """Give the place of the offset that holds the most likelihood within two seconds; the middle of such."""
+    within = np.abs(offsets[:, None] - offsets[None, :]) <= LIKELY_WRONG_US
+    held = (within * share[None, :]).sum(axis=1)
+    mean = int((offsets - offsets[0]) @ share) + offsets[0]
+    top = np.flatnonzero(held >= held.max() - 1e-4)
+    return int(top[np.abs(offsets[top] - mean).argmin()])
+
+
+def _claim(offsets: _Whole, share: Real, place: int) -> int:
+    """Give how far from the offset all but a sliver of the likelihood lies."""
+    apart = np.abs(offsets - offsets[place])
+    order = np.argsort(apart, kind="stable")
+    held = np.cumsum(share[order])
+    reach = int(apart[order][min(int(np.searchsorted(held, 1 - LEFT_OUT)), len(held) - 1)])
+    return max(round(LEAST_CLAIM_S * SECOND_US), reach + _FINE_STEP_US)
+
+
 def _place_in_remark(entry: PhotoCue, remark: Remark, length: int) -> int:
-    """Give how far into the remark the words of the cue end; letters stand for time."""
+    """Give how far into the remark the words of the cue end: by the word heard last in it, else letters stand for time."""
     letters = len(remark.tidied)
     end = entry.span[1]
-    return length * end // letters if 0 < end <= letters else length
-
-
-def _score_offsets(offsets: _Whole, shots: _Whole, cues: Sequence[SpokenCue]) -> _Real:
-    """Give for each offset (rows) and cue (columns) the log of the odds that the cue speaks for it."""
-    at_once = max(1, _PAIRS_AT_ONCE // max(1, len(cues)))
-    parts = [_score_some(offsets[i : i + at_once], shots, cues) for i in range(0, len(offsets), at_once)]
-    return np.concatenate(parts)
-
-
-def _score_some(offsets: _Whole, shots: _Whole, cues: Sequence[SpokenCue]) -> _Real:
-    """A picture is as likely timed from the words of the cue as from the end of its remark."""
-    backward = np.array([cue.looks_back for cue in cues])
-    odds = np.zeros((len(offsets), len(cues)))
-    for from_end in (False, True):
-        anchors = _anchors(cues, from_end)
-        after = np.searchsorted(shots, offsets[:, None] + (anchors + _usual(cues))[None, :])
-        nearest = np.zeros(odds.shape)
-        for place in (after - 1, after):
-            there = (place >= 0) & (place < len(shots))
-            delay = (shots[place.clip(0, len(shots) - 1)] - offsets[:, None] - anchors[None, :]) / SECOND_US
-            density = _delay_density(np.where(backward, -delay, delay))
-            nearest = np.maximum(nearest, np.where(there, density, 0.0))
-        odds += nearest / 2
-    scores: _Real = np.log(CUES_UNANSWERED + (1 - CUES_UNANSWERED) * odds / CHANCE_PER_S)
-    return scores
-
-
-def _anchors(cues: Sequence[SpokenCue], from_end: bool) -> _Whole:
-    """Give the moment each delay counts from: forward from the words or the end, back from the start."""
-    return np.array([c.starts_us if c.looks_back else c.ends_us if from_end else c.said_us for c in cues], np.int64)
-
-
-def _usual(cues: Sequence[SpokenCue]) -> _Whole:
-    usual = round(USUAL_DELAY_S * SECOND_US)
-    return np.array([-usual if cue.looks_back else usual for cue in cues], np.int64)
-
-
-def _delay_density(delay_s: _Real) -> _Real:
-    """Give how usual a delay is, a second: mostly log-normal about the usual one, some of them any."""
-    early_s, late_s = EARLY_US / SECOND_US, AFTER_CUE_US / SECOND_US
-    delay = np.maximum(delay_s, 1e-3)
-    spread = np.log(delay / USUAL_DELAY_S) / DELAY_SPREAD
-    usual = np.where(delay_s > 0, np.exp(-(spread**2) / 2) / (delay * DELAY_SPREAD * np.sqrt(2 * np.pi)), 0.0)
-    odd = np.where((delay_s >= -early_s) & (delay_s <= late_s), 1 / (early_s + late_s), 0.0)
-    density: _Real = (1 - ODD_DELAYS) * usual + ODD_DELAYS * odd
-    return density
+    if not 0 < end <= letters:
+        return length
+    from_end = 0  # what was changed in tidying moves the place
+    for (_, tidied_end), (_, said_end), _ in remark.changes:
+        if tidied_end <= end:
+            from_end = tidied_end - said_end
+    spoken = len(remark.text[: max(0, end - from_end)].split())
+    if remark.words and len(remark.words) == len(remark.text.split()) and 0 < spoken <= len(remark.words):
+        place = round(remark.words[spoken - 1].end_s * SECOND_US)
+        return min(max(0, place), length)
+    return length * end // letters

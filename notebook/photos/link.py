@@ -3,42 +3,44 @@
 In: the photos and remarks of one job. Out: links, what is known of each camera's clock, and
 problems. Never opens a picture, never touches a link made by hand.
 
-First form: one constant offset a camera, then picture by picture in order of time.
+Each camera's clock is put right first, the surest camera first; then all pictures of the job are
+aligned with all cues and remarks in one pass (`align.py`).
 """
 
 from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 
 from notebook.errors import Problem
 from notebook.nouns import HowLinked, Link, Photo, Remark
+from notebook.photos.align import Claims, Said, align_pictures
 from notebook.photos.clock import (
-    AFTER_CUE_US,
-    EARLY_US,
     SECOND_US,
     ClockOffset,
+    OffsetFit,
     SpokenCue,
+    fit_card,
     fit_offset,
     length_us,
     list_cues,
     to_us,
 )
+from notebook.photos.habits import COMMON_HABIT
 from notebook.photos.when import FILE_TIME
 
 BURST_US = 3 * SECOND_US
-LOOK_BACK_US = 30 * SECOND_US
 BEFORE_WORK_US = 30 * SECOND_US
 AFTER_WORK_US = 600 * SECOND_US
-"""Pictures this long before the first remark of a sitting, or after its last, are not of it."""
-
-# How sure a link is: judged, not yet measured (first form).
-SURE_CUE, SURE_CUE_AGAIN, SURE_LOOK_BACK, SURE_LOOK_BACK_SHARED = 0.95, 0.8, 0.85, 0.6
-SURE_DURING, SURE_AFTER, SURE_BEFORE_WORK, LEAST_SURE = 0.8, 0.75, 0.3, 0.2
-HALVES_IN_S = 60
+"""Pictures this long before the first remark of a sitting, or after the last before a break, are not of it."""
+SHARED = 0.5
+"""A second remark gets the picture too where it is likelier than not that it speaks of it."""
+LEAST_SURE = 0.02
+ANSWERED_ONCE = 0.75
+"""A cue that has the picture of one camera is this much less likely to have one of another."""
 CLOCK_NOT_SURE = 0.6
 """Every link of a camera whose clock is not sure is taken down by this."""
 
@@ -51,24 +53,15 @@ class _Burst:
     """Of the first picture, by the notebook's clock."""
     photos: list[Photo]
     trust: float
+    habit: int = COMMON_HABIT
     links: dict[str, tuple[HowLinked, float]] = field(default_factory=dict)
     """How and how sure, by remark."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Said:
-    """A remark with a time, in microseconds."""
-
-    id: str
-    sitting_id: str
-    starts_us: int
-    ends_us: int
 
 
 def link_photos(
     photos: Sequence[Photo], remarks: Sequence[Remark]
 ) -> tuple[list[Link], list[ClockOffset], list[Problem]]:
-    """Link each photo to the remarks it shows, as far as times and spoken cues tell.
+    """Link each photo to the remarks it shows, as far as times, spoken cues and the sync card tell.
 
     A photo is linked by a cue (to one remark, or more where a later cue looks back on it), else by
     time to the one remark being said or just said, else not at all. The links of a photo stand
@@ -78,28 +71,45 @@ def link_photos(
     timed = {photo.id: photo for photo in sorted(photos, key=lambda p: (p.id, p.name)) if photo.taken is not None}
     said = sorted(
         (
-            _Said(id=r.id, sitting_id=r.sitting_id, starts_us=to_us(r.at), ends_us=to_us(r.at) + length_us(r))
-            for r in remarks
+            Said(id=r.id, sitting_id=r.sitting_id, starts_us=to_us(r.at), ends_us=to_us(r.at) + length_us(r))
+            for r in {r.id: r for r in remarks}.values()
             if r.at is not None
         ),
         key=lambda s: (s.starts_us, s.id),
     )
     cues = list_cues(remarks)
+    cameras = [
+        (clock, _cut_bursts([p for p in group if p.card_shown is None]), cards)
+        for clock, group, cards in _by_camera(timed.values())
+    ]
+    offsets: dict[tuple[str, bool], ClockOffset] = {}
     bursts: list[_Burst] = []
-    offsets: list[ClockOffset] = []
-    for (camera, by_file_time), group in groupby(sorted(timed.values(), key=_clock_of), key=_clock_of):
-        own = _cut_bursts(list(group))
-        offset, offset_us = _judge_clock(camera, by_file_time, own, cues)
-        offsets.append(offset)
+    answered = [0.0] * len(cues)
+    for clock, own, cards in sorted(cameras, key=lambda camera: (not camera[2], -len(camera[1]), camera[0])):
+        fit = _judge_clock(own, cards, cues, said, answered)
+        sure = fit is not None and fit.sure
+        offsets[clock] = _tell_clock(clock, own, cards, fit, cues)
         for burst in own:
-            burst.at_us -= offset_us
-            burst.trust = 1.0 if offset.sure else CLOCK_NOT_SURE
+            burst.trust = 1.0 if sure else CLOCK_NOT_SURE
+            if fit is not None and sure:
+                burst.at_us = fit.put_right(burst.at_us)
+                burst.habit = fit.habit
         bursts.extend(own)
-    bursts.sort(key=lambda b: b.at_us)
-    _link_by_cue(bursts, cues, said)
-    _link_looking_back(bursts, cues)
-    _link_by_time(bursts, said)
-    return _list_links(bursts), offsets, _list_problems(photos, bursts, offsets, bool(said))
+        bursts.sort(key=lambda b: (b.at_us, b.photos[0].id))
+        if sure and len(cameras) > 1:
+            answered = _count_answered(_align(bursts, cues, said), cues)
+    _link_bursts(bursts, _align(bursts, cues, said), said)
+    listed = [offsets[clock] for clock in sorted(offsets)]
+    return _list_links(bursts), listed, _list_problems(photos, bursts, listed, bool(said))
+
+
+def _by_camera(photos: Iterable[Photo]) -> list[tuple[tuple[str, bool], list[Photo], list[Photo]]]:
+    """Give the clock, all pictures and the pictures of the card, of each camera."""
+    found = []
+    for clock, group in groupby(sorted(photos, key=_clock_of), key=_clock_of):
+        own = list(group)
+        found.append((clock, own, [photo for photo in own if photo.card_shown is not None]))
+    return found
 
 
 def _clock_of(photo: Photo) -> tuple[str, bool]:
@@ -121,84 +131,92 @@ def _cut_bursts(photos: list[Photo]) -> list[_Burst]:
 
 
 def _judge_clock(
-    camera: str, by_file_time: bool, bursts: Sequence[_Burst], cues: Sequence[SpokenCue]
-) -> tuple[ClockOffset, int]:
-    fit = fit_offset([burst.at_us for burst in bursts], cues)
-    sure = fit is not None and fit.sure
+    bursts: Sequence[_Burst],
+    cards: Sequence[Photo],
+    cues: Sequence[SpokenCue],
+    said: Sequence[Said],
+    answered: Sequence[float],
+) -> OffsetFit | None:
+    """Read the clock off the sync card, else work it out from what was said."""
+    shown = [(to_us(p.taken), to_us(p.card_shown)) for p in cards if p.taken is not None and p.card_shown is not None]
+    if shown:
+        return fit_card([taken for taken, _ in shown], [card for _, card in shown])
+    return fit_offset([b.at_us for b in bursts], cues, [(s.starts_us, s.ends_us) for s in said], answered)
+
+
+def _tell_clock(
+    clock: tuple[str, bool],
+    bursts: Sequence[_Burst],
+    cards: Sequence[Photo],
+    fit: OffsetFit | None,
+    cues: Sequence[SpokenCue],
+) -> ClockOffset:
     if fit is None:
         why = "no spoken cue and picture could belong together" if cues else "no photo cue was said"
+    elif cards:
+        why = f"read off the sync card in {len(cards)} picture{'s' if len(cards) > 1 else ''}"
     else:
-        odds = f"{math.exp(min(fit.ahead, 13.8)):.0f}"
+        odds = f"{math.exp(min(max(fit.ahead, 0.0), 13.8)):.0f}"
         why = f"{fit.agreeing} of {len(cues)} spoken cues get their picture by it, {odds} to 1 against any other"
-        why = why if sure else f"at best {why}"
-    offset_us = fit.offset_us if fit is not None and sure else 0
+        why = why if fit.sure else f"at best {why}"
+    sure = fit is not None and fit.sure
+    known = fit if sure else None
     return ClockOffset(
-        camera=camera,
-        offset_s=offset_us / SECOND_US,
+        camera=clock[0],
+        offset_s=_offset_at_middle(known, bursts) if known is not None else 0.0,
+        drift_s_a_day=known.drift_s_a_day if known is not None else 0.0,
         sure=sure,
         agreeing=fit.agreeing if fit is not None else 0,
         cues=len(cues),
-        pictures=sum(len(burst.photos) for burst in bursts),
-        by_file_time=by_file_time,
-        within_s=fit.within_us / SECOND_US if fit is not None and sure else 0.0,
+        pictures=sum(len(burst.photos) for burst in bursts) + len(cards),
+        cards=len(cards),
+        by_file_time=clock[1],
+        within_s=known.within_us / SECOND_US if known is not None else 0.0,
         why=why,
-    ), offset_us
+    )
 
 
-def _link_by_cue(bursts: Sequence[_Burst], cues: Sequence[SpokenCue], said: Sequence[_Said]) -> None:
-    """Give each cue for the next picture what was taken while its remark was said or right after."""
-    asking = [cue for cue in cues if not cue.looks_back]
+def _offset_at_middle(fit: OffsetFit, bursts: Sequence[_Burst]) -> float:
+    """Give the offset at the mean time of the pictures."""
+    if not bursts or not fit.drift_s_a_day:
+        return fit.offset_us / SECOND_US
+    mean_us = sum(b.at_us for b in bursts) // len(bursts)
+    return (mean_us - fit.put_right(mean_us)) / SECOND_US
+
+
+def _align(bursts: Sequence[_Burst], cues: Sequence[SpokenCue], said: Sequence[Said]) -> list[Claims]:
+    return align_pictures([b.at_us for b in bursts], [b.habit for b in bursts], cues, said)
+
+
+def _count_answered(claims: Sequence[Claims], cues: Sequence[SpokenCue]) -> list[float]:
+    """Give how likely each cue has its picture already."""
+    by_remark: dict[str, float] = {}
+    for claim in (claim for each in claims for claim in each.own if claim.by_cue):
+        by_remark[claim.remark_id] = by_remark.get(claim.remark_id, 0.0) + claim.share
+    return [min(ANSWERED_ONCE, by_remark.get(cue.remark_id, 0.0)) for cue in cues]
+
+
+def _link_bursts(bursts: Sequence[_Burst], claims: Sequence[Claims], said: Sequence[Said]) -> None:
+    """Give each burst the remark that claims it most, and remarks that share it; none outside of the work."""
     starts = [s.starts_us for s in said]
-    served: set[str] = set()
-    for burst in bursts:
-        at = burst.at_us
-        open_cues = [c for c in asking if c.starts_us - EARLY_US <= at <= c.ends_us + AFTER_CUE_US]
-        while open_cues:
-            cue = open_cues.pop()
-            is_due = at >= cue.said_us - EARLY_US
-            if not is_due and any(c.remark_id not in served for c in open_cues):
-                continue  # an earlier cue still waits, and this one is not said yet
-            latest = bisect_right(starts, at) - 1
-            moved_on = latest >= 0 and said[latest].id != cue.remark_id and said[latest].starts_us > cue.starts_us
-            if cue.remark_id in served and moved_on:
-                break  # a later picture is of what has been said since
-            burst.links[cue.remark_id] = ("cue", SURE_CUE_AGAIN if cue.remark_id in served else SURE_CUE)
-            served.add(cue.remark_id)
-            break
-
-
-def _link_looking_back(bursts: Sequence[_Burst], cues: Sequence[SpokenCue]) -> None:
-    """Give each cue that looks back the picture before it, which may serve another remark as well."""
-    times = [burst.at_us for burst in bursts]
-    for cue in cues:
-        place = bisect_right(times, cue.said_us) - 1
-        if not cue.looks_back or place < 0 or times[place] < cue.starts_us - LOOK_BACK_US:
-            continue
-        links = bursts[place].links
-        links.setdefault(cue.remark_id, ("cue", SURE_LOOK_BACK_SHARED if links else SURE_LOOK_BACK))
-
-
-def _link_by_time(bursts: Sequence[_Burst], said: Sequence[_Said]) -> None:
-    """Give what no cue claimed to the remark being said or just said, within the sitting."""
-    starts = [s.starts_us for s in said]
-    for burst in bursts:
-        if burst.links:
-            continue
-        at = burst.at_us
-        place = bisect_right(starts, at)
+    for burst, claim in zip(bursts, claims, strict=True):
+        place = bisect_right(starts, burst.at_us)
         before = said[place - 1] if place else None
         after = said[place] if place < len(said) else None
-        same_sitting = before is not None and after is not None and before.sitting_id == after.sitting_id
-        if before is not None and (same_sitting or at - before.ends_us <= AFTER_WORK_US):
-            burst.links[before.id] = ("time", _trust_delay(at - before.ends_us))
-        elif after is not None and after.starts_us - at <= BEFORE_WORK_US:
-            burst.links[after.id] = ("time", SURE_BEFORE_WORK)
-
-
-def _trust_delay(delay_us: int) -> float:
-    if delay_us <= 0:
-        return SURE_DURING
-    return max(LEAST_SURE, SURE_AFTER * math.exp2(-delay_us / SECOND_US / HALVES_IN_S))
+        during = before is not None and burst.at_us - before.ends_us <= AFTER_WORK_US
+        begins = after is not None and after.starts_us - burst.at_us <= BEFORE_WORK_US
+        if not during and not begins:
+            continue
+        own = claim.own[0] if claim.own else None
+        if own is None:
+            nearest = before if during else after
+            assert nearest is not None
+            burst.links[nearest.id] = ("time", LEAST_SURE)
+            continue
+        burst.links[own.remark_id] = ("cue" if own.by_cue else "time", own.share)
+        for other in claim.also:
+            if own.by_cue and other.share > SHARED and other.remark_id not in burst.links:
+                burst.links[other.remark_id] = ("cue", min(other.share, own.share))
 
 
 def _list_links(bursts: Sequence[_Burst]) -> list[Link]:
@@ -208,7 +226,12 @@ def _list_links(bursts: Sequence[_Burst]) -> list[Link]:
         for photo in burst.photos:
             for remark_id, (how, confidence) in surest:
                 links.append(
-                    Link(photo_id=photo.id, remark_id=remark_id, how=how, confidence=round(confidence * burst.trust, 3))
+                    Link(
+                        photo_id=photo.id,
+                        remark_id=remark_id,
+                        how=how,
+                        confidence=max(LEAST_SURE, round(min(confidence, 0.99) * burst.trust, 3)),
+                    )
                 )
     return links
 

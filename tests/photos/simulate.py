@@ -302,7 +302,7 @@ def _settle(seed: int, bench: _Bench) -> Session:
         for camera in bench.cameras
         if any(photo.camera == camera.name for photo in photos)
     }
-    bench.rng.shuffle(photos)  # type: ignore[arg-type]
+    photos = [photos[int(n)] for n in bench.rng.permutation(len(photos))]
     cue_count = sum(isinstance(entry, PhotoCue) for remark in bench.remarks for entry in remark.entries)
     return Session(
         seed=seed,
