@@ -24,7 +24,8 @@ from notebook.reading.clauses import cut_clauses
 from notebook.reading.confidence import confidence_of
 from notebook.reading.corrections import read_correction
 from notebook.reading.deeds import read_dispositions, read_steps
-from notebook.reading.fasteners import STATES, read_fasteners
+from notebook.reading.fastener_states import STATES
+from notebook.reading.fasteners import read_fasteners
 from notebook.reading.findings import read_findings
 from notebook.reading.looking import look
 from notebook.reading.marking import read_marks
@@ -35,11 +36,11 @@ from notebook.reading.searched import find_none
 from notebook.reading.settling import settle_findings
 from notebook.reading.state import JobMemory, State
 from notebook.reading.storage import read_storage
+from notebook.reading.table_doubts import doubt_by_tables
 from notebook.reading.tags import tag_pieces
 from notebook.reading.tidy import Tidied, tidy_remark
 from notebook.reading.tools import read_tools
 from notebook.shop import NO_WORDS, ShopWords
-from notebook.tables.checks import doubt_driver, doubt_thread
 
 
 @cache
@@ -248,13 +249,10 @@ def _finish(entries: list[Entry], state: State) -> list[Entry]:
     for entry in entries:
         if isinstance(entry, Finding) and _is_state_of(entry, fasteners):
             continue
-        if isinstance(entry, Fastener):
-            doubt = doubt_thread(entry.thread) if entry.thread else None
-            doubt = doubt or doubt_driver(entry.thread, entry.form, entry.driver)
-            entry = replace(entry, doubt=doubt) if doubt else entry
         if entry not in seen:
             seen.add(entry)
             out.append(replace(entry, confidence=confidence_of(entry)))
+    out = doubt_by_tables(out, state.tidied.text)
     order = {e: n for n, e in enumerate(out)}
     return sorted(out, key=lambda e: (e.span[0], order[e]))
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from notebook.entries import Tool
 from notebook.reading.bearers import Bearer, subject_of
 from notebook.reading.clause import FACT, Clause
-from notebook.reading.fasteners import driver_at
+from notebook.reading.drivers import driver_at
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
