@@ -17,7 +17,9 @@ from notebook.archive import rows
 from notebook.archive.database import archive_errors
 from notebook.archive.search import HIT, WORDS_HIT, Hit, has_letters, hit_of, marks, quote
 from notebook.archive.store import Archive
+from notebook.entries import Entry
 from notebook.errors import one_line
+from notebook.nouns import Job
 
 MOST_HITS = 200
 MOST_JOBS = 2000
@@ -317,3 +319,24 @@ def _first_words(archive: Archive, numbers: Sequence[int]) -> list[Hit]:
         " WHERE job.n = ? ORDER BY remark.ord LIMIT 1"
     )
     return [hit_of(row) for n in numbers for row in archive.db.query(sql, [n])]
+
+
+def list_entries(archive: Archive, job_id: str, kind: str) -> list[Entry]:
+    """Give the entries of one kind of a job that count, in the order said."""
+    sql = (
+        "SELECT entry.* FROM entry JOIN remark ON remark.id = entry.remark_id WHERE entry.job_id = ? AND entry.kind = ? AND entry.struck = 0"
+        " ORDER BY remark.ord, entry.ord"
+    )
+    with _asking(archive):
+        return [rows.entry_of(row) for row in archive.db.query(sql, [job_id, kind])]
+
+
+def next_job_of_machine(archive: Archive, job_id: str) -> Job | None:
+    """Give the job that the same machine came for next; None when it was not back."""
+    sql = (
+        "SELECT job.*, machine.kind, machine.plate FROM job AS this JOIN job ON job.machine_id = this.machine_id AND job.opened > this.opened"
+        " JOIN machine ON machine.id = job.machine_id WHERE this.id = ? ORDER BY job.opened LIMIT 1"
+    )
+    with _asking(archive):
+        row = next(archive.db.query(sql, [job_id]), None)
+    return rows.job_of(row) if row else None
