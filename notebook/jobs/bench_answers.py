@@ -6,17 +6,16 @@ lines beneath it. Never stores anything.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from notebook.archive.search import Hit, find_findings, find_words
+from notebook.archive.search import find_words
 from notebook.archive.store import Archive
-from notebook.documents.words import entry_words
-from notebook.entries import Disposition, Finding, Storage
+from notebook.documents.words import entry_words, is_defect
+from notebook.entries import Finding, Storage
+from notebook.history.precedent import find_precedent
 from notebook.log.facts import gather_facts
 from notebook.log.gaps import find_gaps
 from notebook.nouns import Log, Remark
-from notebook.reading.names import names_of
 from notebook.reading.nouns_said import singular
 
 MOST_LINES = 8
@@ -85,21 +84,8 @@ def seen_before(archive: Archive, log: Log, finding: Finding) -> BenchAnswer | N
     """Say how often a finding came up in earlier jobs, the last one and what was done; None where it never did."""
     if finding.component is None:
         return None
-    names = [finding.component, *names_of(finding.component)[:1]]
-    hits = find_findings(archive, names=names, conditions=[finding.condition], presences=["present"])
-    hits = [h for h in hits if h.job_id != log.job.id]
-    if not hits:
-        return None
-    jobs = list(dict.fromkeys(h.job_number for h in hits))
-    last = hits[0]
-    done = _done_about(archive, last, finding.component)
-    times = "once" if len(jobs) == 1 else f"in {len(jobs)} jobs"
-    more = (
-        f"last: job {last.job_number}, {last.machine}, {last.opened:%Y-%m-%d}",
-        f'"{last.text}"',
-        *([done] if done else []),
-    )
-    return BenchAnswer(says=f"{finding.component} {finding.condition}: {times} before", more=more)
+    found = find_precedent(archive, finding.component, finding.condition, without_job=log.job.id)
+    return BenchAnswer(says=found.how_often(), more=tuple(found.lines()[1:])) if found is not None else None
 
 
 def seen_for_remark(archive: Archive, log: Log | None, remark: Remark) -> BenchAnswer | None:
@@ -112,23 +98,6 @@ def seen_for_remark(archive: Archive, log: Log | None, remark: Remark) -> BenchA
             if found is not None:
                 return found
     return None
-
-
-def _done_about(archive: Archive, hit: Hit, component: str) -> str:
-    jobs = archive.find_jobs(hit.job_id)
-    if not jobs:
-        return ""
-    wanted = _heads(component)
-    for remark in reversed(archive.load_log(jobs[0]).remarks):
-        for entry in remark.entries:
-            if (
-                isinstance(entry, Disposition)
-                and entry.component
-                and _heads(entry.component) & wanted
-                and not entry.struck
-            ):
-                return f"what was done: {entry_words(entry)}"
-    return ""
 
 
 def answer_seen(archive: Archive, log: Log, about: str) -> BenchAnswer:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from notebook.archive.store import Archive
-from notebook.entries import Entry
+from notebook.entries import Entry, Measurement
 from notebook.jobs.limits import limits_for
 from notebook.log.doubts import doubt_together
 from notebook.log.fittings import follow_parts
@@ -93,6 +93,19 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = N
         log = archive.load_log(job)
         archive.replace_fittings(job.machine.id, follow_parts([*others, log], _plain_name, is_defect))
         return log
+
+
+def judge_anew(archive: Archive, log: Log, shop: Shop) -> Log:
+    """Lay what was measured beside the data sheets as they are now; nothing is stored."""
+    if not any(isinstance(e, Measurement) and e.role == "measured" for r in log.remarks for e in r.entries):
+        return log
+    others = [
+        archive.load_log(other) for other in archive.jobs_of_machine(log.job.machine.id) if other.id != log.job.id
+    ]
+    wear = wear_of(log, log.remarks, others, _plain_name)
+    parts, _ = gather_parts(log.job.id, log.remarks, log.links, table_name, limits_for(shop, log.job.machine), wear)
+    fresh = {part.id: part.verdicts for part in parts}
+    return replace(log, parts=tuple(replace(p, verdicts=fresh.get(p.id, p.verdicts)) for p in log.parts))
 
 
 def _plain_name(component: str) -> str:

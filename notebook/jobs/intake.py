@@ -19,13 +19,13 @@ from notebook.archive.store import Archive
 from notebook.errors import NotebookError, Problem, one_line
 from notebook.jobs.derive import name_entries, reader_for, reread_job
 from notebook.jobs.opening import lasting_id, make_folders
-from notebook.nouns import Job, Log, Recording, Remark, Sitting
+from notebook.jobs.pictures import leave_other_days, take_pictures
+from notebook.nouns import Job, Log, Photo, Recording, Remark, Sitting
 from notebook.reading.reader import Reader, reader_version
 from notebook.shop import Shop
 
 if TYPE_CHECKING:
     from notebook.audio.ear import Ear
-    from notebook.photos.take import Taken
 
 SOUND = frozenset(".wav .flac .mp3 .m4a .aac .ogg .oga .opus .wma .webm .mp4 .mov .mkv .3gp .amr .aiff .aif".split())
 PICTURES = frozenset([".jpg", ".jpeg", ".png", ".heic", ".heif", ".webp"])
@@ -52,6 +52,15 @@ class Intake:
     problems: list[Problem] = field(default_factory=list)
     log: Log | None = None
 
+    def count_photo(self, outcome: Photo | Problem | None) -> None:
+        """Count what became of a picture: taken in, a problem, or there already."""
+        if isinstance(outcome, Problem):
+            self.problems.append(outcome)
+        elif outcome is None:
+            self.known_photos += 1
+        else:
+            self.photos += 1
+
 
 def no_progress(_what: str, _done: float, _of: float) -> None:
     """Tell nobody."""
@@ -59,11 +68,12 @@ def no_progress(_what: str, _done: float, _of: float) -> None:
 
 def take_in(
     archive: Archive, shop: Shop, job: Job, paths: Sequence[Path], *, started: datetime | None = None, person: str | None = None,
-    ear: Callable[[], Ear] | None = None, progress: Progress = no_progress,
+    ear: Callable[[], Ear] | None = None, progress: Progress = no_progress, all_days: bool = False,
 ) -> Intake:  # fmt: skip
     """Take files and folders into a job; one bad file never stops the rest.
 
-    `started` says when the first sound file began. `ear` is called when there is sound that has to be heard.
+    `started` says when the first sound file began. `ear` is called when there is sound that has to be heard. Of a whole
+    card only pictures of the job's days are taken, unless `all_days`.
     """
     intake = Intake()
     make_folders(shop.job_folder(job.id))
@@ -74,11 +84,27 @@ def take_in(
         began = started if n == 0 else None
         _guarded(path, intake, partial(_take_sound, archive, shop, job, path, began, person, ear, intake, progress))
     if pictures:
-        _take_pictures(archive, shop, job, pictures, intake, progress)
+        take_pictures(archive, shop, job, _of_the_days(archive, shop, job, paths, pictures, all_days, intake), intake.count_photo, progress)  # fmt: skip
     if intake.remarks or intake.photos or archive.needs_reading(job.id, reader_version(shop.words)):
         progress("reading", 0, 0)
         intake.log = reread_job(archive, job, shop=shop)
     return intake
+
+
+def _of_the_days(
+    archive: Archive, shop: Shop, job: Job, paths: Sequence[Path], pictures: list[Path], all_days: bool, intake: Intake
+) -> list[Path]:
+    """Leave the pictures of other days that lie in whole cards and large folders among the paths."""
+    if all_days:
+        return pictures
+    left: set[Path] = set()
+    for folder in (path for path in paths if path.is_dir()):
+        inside = [picture for picture in pictures if picture.is_relative_to(folder)]
+        kept, told = leave_other_days(archive, shop, job, folder, inside)
+        left |= set(inside) - set(kept)
+        if told is not None:
+            intake.problems.append(told)
+    return [picture for picture in pictures if picture not in left]
 
 
 def _guarded(path: Path, intake: Intake, take: Callable[[], None]) -> None:
@@ -343,38 +369,3 @@ def _sha256_of_sound(path: Path) -> str:
         raise NotebookError(
             f"It cannot be read ({error.strerror}); nothing was changed.", "Check the file and its rights."
         ) from error
-
-
-# --- photos ----------------------------------------------------------------------------------------------
-
-
-def _take_pictures(
-    archive: Archive, shop: Shop, job: Job, pictures: Sequence[Path], intake: Intake, progress: Progress
-) -> None:
-    from notebook.photos.take import take_photo
-
-    for n, path in enumerate(pictures):
-        progress("photos", n, len(pictures))
-        taken = take_photo(path, shop.settings.zone)
-        if isinstance(taken, Problem):
-            intake.problems.append(taken)
-            continue
-        if archive.has_photo(job.id, taken.sha256):
-            intake.known_photos += 1
-            continue
-        _guarded(path, intake, partial(_keep_photo, archive, shop, job, path, taken, intake))
-    progress("photos", len(pictures), len(pictures))
-
-
-def _keep_photo(archive: Archive, shop: Shop, job: Job, path: Path, taken: Taken, intake: Intake) -> None:
-    from notebook.photos.keep import keep_original, keep_thumbnail
-
-    folder = shop.job_folder(job.id) / "photos"
-    original = keep_original(path, folder, taken.sha256)
-    small = keep_thumbnail(taken.thumbnail, folder, taken.sha256)
-    photo = taken.as_photo(lasting_id(job.id, taken.sha256))
-    is_new = archive.add_photo(
-        job.id, photo, str(original.relative_to(shop.folder)), str(small.relative_to(shop.folder))
-    )
-    intake.photos += is_new
-    intake.known_photos += not is_new

@@ -11,7 +11,7 @@ from notebook.errors import Problem
 from notebook.nouns import Machine
 from notebook.reading.names import table_name
 from notebook.shop import Shop
-from notebook.tables.limits import Limit, limits_of_machine, read_limits
+from notebook.tables.limits import Limit, find_repeats, limits_of_machine, read_limits
 
 
 def load_limits(shop: Shop) -> tuple[list[Limit], list[Problem]]:
@@ -23,13 +23,13 @@ def load_limits(shop: Shop) -> tuple[list[Limit], list[Problem]]:
             text = path.read_text("utf-8")
         except (OSError, UnicodeDecodeError) as error:
             problems.append(
-                Problem(about=path.name, message=f"cannot be read: {error}", remedy="The other sheets are used.")
+                Problem(about=path.name, message=f"cannot be read: {error}.", remedy="The other sheets are used.")
             )
             continue
         found, wrong = read_limits(text, path.name)
         limits.extend(found)
         problems.extend([*wrong, *_unknown_parts(found, shop)])
-    return limits, problems
+    return limits, [*problems, *find_repeats(limits)]
 
 
 def limits_for(shop: Shop, machine: Machine) -> Sequence[Limit]:
@@ -43,7 +43,7 @@ def _unknown_parts(limits: Sequence[Limit], shop: Shop) -> list[Problem]:
     return [
         Problem(
             about=f"{x.file}, line {x.line}",
-            message=f"{x.part!r} is in no vocabulary",
+            message=f"{x.part!r} is in no vocabulary.",
             remedy="It is used as written; mend it if it is a slip.",
         )
         for x in limits

@@ -156,9 +156,8 @@ def _unpack(share: zipfile.ZipFile, folder: Path) -> dict[str, Path]:
         raise _refused(
             name, f"is of a newer format ({head['format']}; this notebook reads {FORMAT})", "Update this notebook."
         )
-    sums = dict(
-        reversed(line.split("  ", 1)) for line in share.read("files.sha256").decode().splitlines() if "  " in line
-    )
+    lines = [line.split("  ", 1) for line in share.read("files.sha256").decode().splitlines() if "  " in line]
+    sums = {path: content for content, path in lines}
     if set(sums) != listed - {"files.sha256"}:
         raise _refused(name, "holds files that its list does not name, or lacks some that it does")
     out = {}

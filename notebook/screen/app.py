@@ -6,6 +6,7 @@ comes from a message; every key only asks the core.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import datetime
 from typing import Any, ClassVar
@@ -37,6 +38,7 @@ from notebook.shop import BenchSettings, Shop
 COVER_S = 2.2
 ANSWER_S = 12.0
 FLASH_S = 0.9
+HINTS_A_LINE = 3
 
 
 class BenchTold(Message):
@@ -118,11 +120,12 @@ class BenchScreen(App[None]):
         self.bench.start()
 
     def _hints(self) -> Text:
-        out = Text()
-        for key in KEYS:
-            if key.hint and key.id != "listen":
-                out.append(f" {key_name(self._keys[key.id])} ", "reverse")
-                out.append(f" {key.hint}  ")
+        shown = [key for key in KEYS if key.hint and key.id != "listen"]
+        out = Text(no_wrap=True)
+        for n, key in enumerate(shown):
+            out.append("\n" if n and n % HINTS_A_LINE == 0 else "")
+            out.append(f" {key_name(self._keys[key.id])} ", "reverse")
+            out.append(f" {key.hint:<9}")
         return out
 
     # --- what the core told ------------------------------------------------------------------------------------
@@ -341,5 +344,6 @@ class BenchScreen(App[None]):
 
 
 def picture_of(app: App[Any]) -> str:
-    """Give the screen as SVG."""
-    return app.export_screenshot(title="")
+    """Give the screen as SVG, without the frame of a window that the export draws around it."""
+    svg = app.export_screenshot(title="")
+    return re.sub(r'<g transform="translate\([^)]*\)">\s*(?:<circle [^>]*/>\s*)+</g>', "", svg)

@@ -60,33 +60,29 @@ def understood_line(entry: Entry) -> str:
     return f"~ {line} (not sure)" if entry.confidence < UNSURE_BELOW else f"  {line}"
 
 
-def log_by_part(log: Log, newest_first: bool = False) -> Text:
-    """Write the running list of the job by part; what was said last is marked."""
+def log_by_part(log: Log) -> Text:
+    """Write the running list of the job by part, the part spoken of last at the end; what was said last is marked."""
     by_id = {e.id: (e, r) for r in log.remarks for e in r.entries}
     last = log.remarks[-1].id if log.remarks else None
     out = Text()
-    parts = list(log.parts)
-    if newest_first:
-        parts.reverse()
-    for part in parts:
-        if not part.entry_ids:
-            continue
-        order = f"{part.order:2} " if part.order is not None else "   "
-        out.append(f"{order}{part_title(part)}\n", "bold")
-        for entry_id in part.entry_ids:
-            if entry_id not in by_id:
-                continue
-            entry, remark = by_id[entry_id]
-            sign = "?" if entry.doubt else "~" if entry.confidence < UNSURE_BELOW else ">" if remark.id == last else " "
-            style = "strike" if entry.struck else "bold" if remark.id == last else ""
-            out.append(f"    {sign} {one_line(entry_words(entry))}\n", style)
-        for verdict in part.verdicts:
-            out.append(f"    = {one_line(verdict)}\n")
     loose = [e for r in log.remarks for e in r.entries if e.kind in ("storage", "caution", "tip") and not e.struck]
     if loose:
         out.append("   where things are, cautions, tips\n", "bold")
         for entry in loose:
             out.append(f"      {one_line(entry_words(entry))}\n")
+    for part in sorted(log.parts, key=lambda p: max((by_id[i][1].order for i in p.entry_ids if i in by_id), default=0)):
+        said = [by_id[i] for i in part.entry_ids if i in by_id]
+        if not said:
+            continue
+        order = f"{part.order:2} " if part.order is not None else "   "
+        out.append(f"{order}{part_title(part)}\n", "bold")
+        for entry, remark in said:
+            sign = "?" if entry.doubt else "~" if entry.confidence < UNSURE_BELOW else ">" if remark.id == last else " "
+            style = "strike" if entry.struck else "bold" if remark.id == last else ""
+            out.append(f"    {sign} {one_line(entry_words(entry))}\n", style)
+        for verdict in part.verdicts:
+            out.append(f"    = {one_line(verdict)}\n")
+    out.rstrip()
     return out if out.plain else Text("   Nothing yet. Just speak.")
 
 

@@ -42,23 +42,22 @@ def kill_benches(microphone: VirtualMicrophone, shop: Path, wavs: list[Path], ki
     chance = random.Random(seed)
     speech = [_middle(read_wav(wav)) for wav in wavs]
     finished: list[int] = []
-    begun = 0
     most_lost_s = 0.0
     for n in range(kills):
         bench = BenchProgram(microphone, shop, "7", "--quiet")
         bench.wait_for("StateChanged", lambda m: m["state"] == "listening")
         which = n % len(wavs)
         length_s = len(read_wav(wavs[which])) / RATE_HZ
-        wait_s = chance.uniform(0.5, length_s + 4.0)
         playing = microphone.start_playing(wavs[which])
-        time.sleep(wait_s)
+        if chance.random() < 0.5:
+            time.sleep(chance.uniform(0.3, length_s))
+        else:
+            playing.wait()
+            time.sleep(chance.uniform(FINISHED_AFTER_S, FINISHED_AFTER_S + 3.0))
+            finished.append(which)
         at = datetime.now(UTC)
         bench.kill()
         playing.wait()
-        if wait_s > length_s + FINISHED_AFTER_S:
-            finished.append(which)
-        else:
-            begun += 1
         most_lost_s = max(most_lost_s, _lost_s(shop, at))
     bench = BenchProgram(microphone, shop, "7", "--quiet")
     bench.wait_for("BenchReady")
