@@ -10,8 +10,11 @@ from sqlite_utils import Database, Migrations
 
 from notebook.archive.asking_schema import ASKING_SCHEMA
 from notebook.archive.bench_schema import BENCH_SCHEMA
+from notebook.archive.care_schema import CARE_SCHEMA
+from notebook.archive.caution_schema import CAUTION_SCHEMA
 from notebook.archive.first_schema import FIRST_SCHEMA
 from notebook.archive.fitting_schema import FITTING_SCHEMA
+from notebook.archive.photo_schema import PHOTO_SCHEMA
 
 MIGRATIONS = Migrations("teardown-notebook")
 
@@ -44,5 +47,29 @@ def m003_lives_of_fittings(db: Database) -> None:
 def m004_asking(db: Database) -> None:
     """Every entry laid out for asking, indexes to ask by, and views for people."""
     for statement in ASKING_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m005_cautions_read(db: Database) -> None:
+    """Usual cautions that somebody has read for a job."""
+    for statement in CAUTION_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m006_sync_card(db: Database) -> None:
+    """The time on a sync card in a picture, and pictures that a person keeps loose."""
+    for statement in PHOTO_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m007_backups(db: Database) -> None:
+    """The backups that were made."""
+    for statement in CARE_SCHEMA.split(";;"):
         if statement.strip():
             db.execute(statement)

@@ -29,7 +29,21 @@ from notebook.entries import (
     Tool,
     entry_from_json,
 )  # fmt: skip
-from notebook.nouns import Decision, Fitting, Job, Link, Machine, Mend, Outage, Photo, Recording, Remark, Sitting, Unsettled, Word
+from notebook.nouns import (
+    Decision,
+    Fitting,
+    Job,
+    Link,
+    Machine,
+    Mend,
+    Outage,
+    Photo,
+    Recording,
+    Remark,
+    Sitting,
+    Unsettled,
+    Word,
+)
 from notebook.tables.units import to_si
 
 Row = dict[str, Any]
@@ -128,6 +142,7 @@ def photo_of(row: Mapping[str, Any]) -> Photo:
     return Photo(
         id=row["id"], name=row["name"], sha256=row["sha256"], taken=time_of(row["taken"]), taken_how=row["taken_how"], camera=row["camera"],
         width_px=row["width_px"], height_px=row["height_px"], picture_format=row["picture_format"],
+        card_shown=time_of(row["card_shown"]),
     )  # fmt: skip
 
 

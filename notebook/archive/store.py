@@ -47,7 +47,7 @@ class Archive:
         """`names_of` gives every name a component answers to ("return spring": return spring, spring)."""
         self.shop = shop
         self.path = shop / "archive.db"
-        self._names_of = names_of
+        self.names_of = names_of
         self.db: Database = open_database(self.path)
 
     def __enter__(self) -> Self:
@@ -252,7 +252,7 @@ class Archive:
             common, table, own = rows.entry_rows(entry, remark, job_id, order, part_of.get(entry.id or ""))
             self._insert("entry", common)
             self._insert(table, own)
-            self.db.conn.executemany(_TOLD, [(*told, order, remark.id) for told in lay_out_told(entry, self._names_of)])
+            self.db.conn.executemany(_TOLD, [(*told, order, remark.id) for told in lay_out_told(entry, self.names_of)])
 
     def replace_derived(
         self,
@@ -345,6 +345,7 @@ class Archive:
             "id": photo.id, "job_id": job_id, "name": photo.name, "sha256": photo.sha256, "path": path, "thumbnail_path": thumbnail_path,
             "taken": rows.time_text(photo.taken), "taken_how": photo.taken_how, "camera": photo.camera, "width_px": photo.width_px,
             "height_px": photo.height_px, "picture_format": photo.picture_format,
+            "card_shown": rows.time_text(photo.card_shown),
         }  # fmt: skip
         with self.all_or_nothing():
             if self.has_photo(job_id, photo.sha256):
@@ -354,9 +355,10 @@ class Archive:
         return True
 
     def replace_links(self, job_id: str, links: Iterable[Link]) -> None:
-        """Put newly made links in the place of the old; links made by hand stay and win."""
+        """Put newly made links in the place of the old; what was said by hand stays and wins."""
         with self.all_or_nothing():
             by_hand = {r["photo_id"] for r in self.db.query(_HAND_LINKS, [job_id])}
+            by_hand |= {r["id"] for r in self.db.query("SELECT id FROM photo WHERE job_id = ? AND kept_loose", [job_id])}
             self.db.execute(
                 "DELETE FROM link WHERE how <> 'hand' AND photo_id IN (SELECT id FROM photo WHERE job_id = ?)", [job_id]
             )
@@ -371,6 +373,20 @@ class Archive:
                             "confidence": link.confidence,
                         },
                     )
+
+    def link_by_hand(self, photo_id: str, remark_ids: Sequence[str]) -> None:
+        """Link a photo to these remarks and no others, for ever; to none keeps it loose."""
+        with self.all_or_nothing():
+            self.db.execute("DELETE FROM link WHERE photo_id = ?", [photo_id])
+            self.db.execute("UPDATE photo SET kept_loose = ? WHERE id = ?", [0 if remark_ids else 1, photo_id])
+            for remark_id in remark_ids:
+                self._insert("link", {"photo_id": photo_id, "remark_id": remark_id, "how": "hand", "confidence": 1.0})
+
+    def free_photo(self, photo_id: str) -> None:
+        """Forget what was said of a photo by hand; the next reading links it again."""
+        with self.all_or_nothing():
+            self.db.execute("DELETE FROM link WHERE photo_id = ?", [photo_id])
+            self.db.execute("UPDATE photo SET kept_loose = 0 WHERE id = ?", [photo_id])
 
     # --- whole jobs --------------------------------------------------------------------------------------
 

@@ -259,7 +259,7 @@ def _list_problems(
                 Problem(
                     about=offset.camera,
                     message=f"How far its clock is off is not sure ({offset.why}); it was taken as right.",
-                    remedy='Look over its links; next time say "photo" as you take pictures.',
+                    remedy="Picture the sync card with it (teardown sync-card) and add that; until then look over its links.",
                 )
             )
         if loose:

@@ -24,8 +24,9 @@ from typing import Any
 import pillow_heif
 from PIL import Image, UnidentifiedImageError
 
-from notebook.errors import Problem
+from notebook.errors import NotebookError, Problem
 from notebook.nouns import Photo
+from notebook.photos.card import read_card
 from notebook.photos.when import read_moment, read_text, read_zone
 from notebook.photos.whole import OTHER_SUFFIX, is_cut_copy, name_suffix, read_png_change
 
@@ -71,6 +72,8 @@ class Taken:
     height_px: int
     picture_format: str
     """`JPEG`, `PNG`, `HEIF`, `WEBP`."""
+    card_shown: datetime | None = None
+    """The notebook's time on the sync card in the picture; None where there is no card in it."""
     thumbnail: bytes = field(repr=False)
     """JPEG the right way up, longest side 640 px, with no EXIF, comment or position in it."""
 
@@ -86,6 +89,7 @@ class Taken:
             width_px=self.width_px,
             height_px=self.height_px,
             picture_format=self.picture_format,
+            card_shown=self.card_shown,
         )
 
 
@@ -129,6 +133,7 @@ def take_photo(path: Path, zone: str, *, now: datetime | None = None) -> Taken |
         width_px=width,
         height_px=height,
         picture_format=picture_format,
+        card_shown=read_card(shrunk),
         thumbnail=thumbnail,
     )
 
@@ -152,6 +157,32 @@ def picture_size(jpeg: bytes) -> tuple[int, int]:
     """Give width and height of a print, in px."""
     with Image.open(BytesIO(jpeg), formats=("JPEG",)) as picture:
         return picture.size
+
+
+def open_kept(path: Path) -> Image.Image:
+    """Open and decode a kept original whole; raise NotebookError where it cannot be."""
+    try:
+        content, _ = _read_file(path)
+        picture = _open_picture(content)
+        picture.load()
+    except _NotTakenError as why:
+        raise NotebookError(why.message, why.remedy) from why
+    except Exception as why:  # a foreign file makes the decoders raise nearly anything
+        raise NotebookError("The picture is cut off or damaged.", "Take it in again from the camera.") from why
+    return picture
+
+
+def peek_moment(path: Path, zone: str) -> datetime | None:
+    """Give when a picture was taken by its head alone; None where it does not say or cannot be read."""
+    place = read_zone(zone)
+    try:
+        with _our_limits(), Image.open(path, formats=("JPEG", "PNG", "HEIF", "WEBP")) as picture:
+            exif = picture.getexif()
+            tags: dict[int, Any] = {**exif, **exif.get_ifd(_EXIF_FOLDER)}
+        changed = _to_moment(path.stat().st_mtime_ns)
+    except Exception:  # it is told when it is taken in
+        return None
+    return read_moment(tags, {}, None, changed, place).taken
 
 
 def _read_file(path: Path) -> tuple[bytes, datetime | None]:

@@ -1,7 +1,7 @@
 """What the bytes of a picture file tell before anything is decoded.
 
 In: the bytes of a file. Out: its kind as a suffix, whether the copy stopped half way, the change
-time of a PNG. Never opens a file, never decodes.
+time of a PNG. Never decodes.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import struct
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from pathlib import Path
 
 OTHER_SUFFIX = ".picture"
 """Of what begins like none of the kinds that are taken in."""
@@ -16,6 +17,8 @@ OTHER_SUFFIX = ".picture"
 _PNG_HEAD = b"\x89PNG\r\n\x1a\n"
 _HEIF_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"hevm", b"hevs", b"mif1", b"msf1"}
 _EMPTY_TAIL_BYTES = 512
+_JPEG_TAIL_BYTES = 4096
+"""Some cameras write a little after the end mark."""
 _JPEG_END = b"\xff\xd9"
 
 
@@ -45,6 +48,22 @@ def is_cut_copy(content: bytes) -> bool:
         return True
     body = content.rstrip(b"\0")
     return len(content) - len(body) >= _EMPTY_TAIL_BYTES and not body.endswith(_JPEG_END)
+
+
+def is_whole_file(path: Path) -> bool:
+    """Tell whether a picture on its way has its end: the end mark, or the length that its head tells."""
+    try:
+        content = path.read_bytes()
+    except OSError:
+        return False
+    if not content or is_cut_copy(content):
+        return False
+    suffix = name_suffix(content[:12])
+    if suffix == ".jpg":
+        return _JPEG_END in content[-_JPEG_TAIL_BYTES:] or content.rstrip(b"\0").endswith(_JPEG_END)
+    if suffix == ".webp":
+        return len(content) >= int.from_bytes(content[4:8], "little") + 8
+    return True
 
 
 def read_png_change(content: bytes) -> datetime | None:
