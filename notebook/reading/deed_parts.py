@@ -49,7 +49,9 @@ def chunks_behind(line: Line, word: int) -> Sequence[Chunk]:
     if word >= len(line.words):
         return ()
     at = line.words[word].at
-    while at < len(line.chunks) and line.chunks[at].kind in _SMALL and line.list_at(at) is None:
+    while at < len(line.chunks) and (
+        (line.chunks[at].kind in _SMALL and line.list_at(at) is None) or line.chunks[at].pronoun in ("me", "us")
+    ):
         at += 1
     found = line.list_at(at) if at < len(line.chunks) and line.chunks[at].kind not in _NO_OBJECT else None
     return () if found is None else line.chunks[found[0] : found[1]]

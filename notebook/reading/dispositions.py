@@ -96,7 +96,16 @@ def read_dispositions(clause: Clause, state: State) -> list[Disposition]:
 
 def _only_is(line: Line, deed: Deed) -> bool:
     """ "The spring is fine" is how it is found; "it'll be fine" is what is to happen with it."""
-    return deed.phrase.words[0] == "be" and line.low(deed.start) in ("is", "are", "'s", "'re", "was", "were", "am", "'m")
+    return deed.phrase.words[0] == "be" and line.low(deed.start) in (
+        "is",
+        "are",
+        "'s",
+        "'re",
+        "was",
+        "were",
+        "am",
+        "'m",
+    )
 
 
 def _of_this_remark(state: State) -> list[Disposition]:
@@ -188,7 +197,7 @@ def _of_saying(line: Line, deed: Deed) -> Meant | None:
 def _denied(line: Line, deed: Deed, meant: Meant) -> str | None:
     """ "No need to change them", "I'm not touching it", "not worth renewing" is reuse; any other thing denied is nothing."""
     if deed.action == "replace" and meant.time == PLANNED:
-        return "reuse"
+        return None if line.base(deed.start) == "swap" else "reuse"  # "not to be swapped" keeps each to its own
     if deed.verb is None and deed.phrase.words[0] in NEGATIVE:
         return deed.action
     return None
@@ -210,6 +219,8 @@ def _only_goes_back(line: Line, deed: Deed, clause: Clause) -> bool:
         return True
     after = line.low(deed.end)
     words = deed.phrase.words
+    if "home" in words and after in ("the", "in", "same", "with"):
+        return True
     if words[0] in ("keep", "leave") and len([w for w in words if w != "_"]) == 1:
         end = deed.end if "_" in words else _object_end(line, deed.end)
         return (
@@ -254,6 +265,8 @@ _LOOSE_VERBS = frozenset(
 
 def _fits(line: Line, deed: Deed, meant: Meant, action: str, state: State) -> bool:
     """Tell whether the verb stands as it does when such a thing is meant."""
+    if _is_put_away(line, deed) or _is_turned_round(line, deed):
+        return False
     verb = line.base(deed.verb if deed.verb is not None else deed.start)
     is_named = bool(object_of(line, deed, meant, state))
     if meant.time == CAN:
@@ -263,6 +276,8 @@ def _fits(line: Line, deed: Deed, meant: Meant, action: str, state: State) -> bo
     if meant.time == STATE:
         bare = line.low(deed.start - 1) not in ("is", "are", "'s", "'re")
         return (action not in _NEVER_STATE or bare) and not line.is_part(deed.end)
+    if deed.phrase.moves and words_of_running(line, deed):
+        return False
     if deed.phrase.moves:
         return meant.time in (PLANNED, "present") and not (len(deed.phrase.words) == 1 and meant.time == "present")
     if not meant.is_passive and verb in _LOOSE_VERBS and len(deed.phrase.words) == 1:
@@ -272,6 +287,38 @@ def _fits(line: Line, deed: Deed, meant: Meant, action: str, state: State) -> bo
     if meant.time == DONE and action in ("clean", "rework") and not meant.is_passive:
         return is_named
     return True
+
+
+def words_of_running(line: Line, deed: Deed) -> bool:
+    """ "A set ought to do ten thousand": how long they last, not that they are used again."""
+    last = line.words[deed.end - 1].at
+    following = line.chunks[last : last + 3]
+    return deed.phrase.words[0] in ("do", "last", "run") and any(
+        (c.kind == "number" and (c.value or 0) >= _A_THOUSAND) or (c.amount is not None and c.amount.dimension == "running")
+        for c in following
+    ) and "'ll" not in line.lows  # fmt: skip
+
+
+_A_THOUSAND = 1000
+_PLACES_TO_KEEP = frozenset({"in", "into", "on", "onto"})
+
+
+def _is_put_away(line: Line, deed: Deed) -> bool:
+    """ "Bolts chucked in the blue tray": put there to keep, not thrown away."""
+    if deed.action != "scrap" or len(deed.phrase.words) > 1 or line.low(deed.end) not in _PLACES_TO_KEEP:
+        return False
+    return any(line.chunks[w.at].container for w in line.words[deed.end + 1 : deed.end + 5])
+
+
+def _is_turned_round(line: Line, deed: Deed) -> bool:
+    """ "Had the box turned round": not on the lathe."""
+    return line.base(deed.verb or deed.start) == "turn" and line.low(deed.end) in (
+        "round",
+        "around",
+        "over",
+        "about",
+        "upside",
+    )
 
 
 def _whole_of(bearer: Bearer, action: str, state: State) -> Bearer:

@@ -81,11 +81,15 @@ def _is_spoken_of(clause: Clause, n: int) -> bool:
     """A noun of no list is taken for a part when something is said of it or done to it."""
     following = clause.chunks[n + 1 : n + 3]
     return (
-        any(c.kind in ("condition", "particle", "aux") or (c.kind == "verb" and c.tag == "V") for c in following)
+        any(c.kind in _SAYING or (c.kind == "verb" and c.tag == "V") for c in following)
         or (n > 0 and clause.chunks[n - 1].kind == "verb")
+        or (n > 1 and clause.chunks[n - 1].kind == "preposition" and clause.chunks[n - 2].tool is not None)
         or len(clause.chunks) <= 2
     )
 
+
+_SAYING = frozenset({"condition", "particle", "aux", "amount", "number"})
+""" "Housing bore | 152.08": a size is said of a part as a condition is; "put the meter on the start cap" speaks of the cap."""
 
 _EXCEPTING = frozenset({"bar", "except", "but", "save"})
 

@@ -55,6 +55,8 @@ def verbish(
     nouny = lexicon.is_nouny(low) or "noun" in classes
     if "base" in verb and _is_spoken_of(pieces, at, previous, lexicon):
         return "N"
+    if before in ("only", "just", "still") and "s" in verb and not nouny:
+        return "V"  # "the pulley only wants dressing"
     if "ing" in verb:
         return _ing(low, previous, before, after, pieces, at, lexicon)
     if "ed" in verb and "base" not in verb:
