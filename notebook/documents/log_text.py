@@ -45,6 +45,8 @@ def log_text(log: Log, *, with_ids: bool = False) -> str:
     """Write the log for a terminal."""
     out = [_head(log), ""]
     for section in _sections(log):
+        if not section.is_part and out[-1]:
+            out.append("")
         out.append(one_line(section.title if not section.is_part else f"  {section.title}"))
         indent = "    " if section.is_part else "  "
         out.extend(_terminal_line(line, log, indent, with_ids) for line in section.lines)

@@ -72,6 +72,8 @@ def _mixed(thread: Thread, other: Thread) -> str | None:
 def _wrong_drill(entry: Tool, remark: Remark) -> str | None:
     """ "6 mm drill for the M8": a drill below the core of a thread cannot be tapped, one close to its size leaves none."""
     said = _DRILL.search(entry.name)
+    if any(isinstance(e, Fastener) and e.doubt for e in remark.entries):
+        return None
     named = next((e.thread for e in remark.entries if isinstance(e, Fastener) and e.thread), None)
     thread = find_thread(named or "")
     if said is None or thread is None or thread.minor_mm is None or thread.tapping_drill_mm is None:

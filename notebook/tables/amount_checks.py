@@ -71,6 +71,12 @@ def _doubt_pitch_mm(pitch_mm: Decimal, said: str, *, is_inch: bool) -> str | Non
     return f"no thread of {said} in the tables; the nearest {near}"
 
 
+def suits(quantity: str, unit: str) -> bool:
+    """Tell whether a quantity can be said in a unit; True where either is not known."""
+    found = find_unit(unit)
+    return found is None or quantity not in _KINDS or found.quantity in _KINDS[quantity]
+
+
 def doubt_unit(unit: str, before: str) -> str | None:
     """Say that what was named right before an amount is not measured in its unit.
 

@@ -23,7 +23,18 @@ WINCH = [
 def shop(teardown: Teardown, write_remarks: Callable[..., Path]) -> Teardown:
     """Give the command line of a shop with four jobs on one winch."""
     for number, reading, said in WINCH:
-        teardown("new", number, "--machine", "winch", "--plate", "W-7", "--reading", reading, "--opened", f"2026-0{number}-01")
+        teardown(
+            "new",
+            number,
+            "--machine",
+            "winch",
+            "--plate",
+            "W-7",
+            "--reading",
+            reading,
+            "--opened",
+            f"2026-0{number}-01",
+        )
         taken = teardown("add", number, write_remarks(*said, name=f"{number}.txt"))
         assert (taken.status, taken.err) == (0, "")
     return teardown
@@ -66,7 +77,9 @@ def test_the_curve_is_drawn(shop: Teardown, tmp_path: Path) -> None:
     assert png.read_bytes().startswith(b"\x89PNG")
 
 
-def test_a_measured_value_meets_the_data_sheet(shop: Teardown, teardown: Teardown, write_remarks: Callable[..., Path], tmp_path: Path) -> None:
+def test_a_measured_value_meets_the_data_sheet(
+    shop: Teardown, teardown: Teardown, write_remarks: Callable[..., Path], tmp_path: Path
+) -> None:
     """The winch's sheet says 3 mm at least; 3.4 mm leaves 0.4."""
     sheet = tmp_path / "shop" / "limits" / "winch.toml"
     sheet.parent.mkdir(exist_ok=True)
@@ -80,3 +93,20 @@ def test_a_measured_value_meets_the_data_sheet(shop: Teardown, teardown: Teardow
     (lining,) = [p for p in parts if p["component"] == "brake lining"]
     assert lining["verdicts"] == ["3.4 mm, limit 3 mm: 0.4 mm left (invented manual, page 4)"]
     assert Decimal("0.4") == Decimal("3.4") - Decimal("3.0")
+
+
+def test_a_sheet_written_after_the_job_counts_at_once(
+    shop: Teardown, write_remarks: Callable[..., Path], tmp_path: Path
+) -> None:
+    shop("add", "4", write_remarks("Brake lining measures 3.4 mm thick.", name="more.txt"))
+    assert "= 3.4 mm" not in shop("log", "4").out
+    sheet = tmp_path / "shop" / "limits" / "winch.toml"
+    sheet.parent.mkdir(exist_ok=True)
+    sheet.write_text(
+        '[[limit]]\npart = "brake lining"\nquantity = "thickness"\nlow = 3.0\nunit = "mm"\nsource = "page 4"\n\n'
+        '[[limit]]\npart = "brake lining"\nquantity = "width"\nlow = 5\nunit = "bar"\nsource = "page 4"\n',
+        "utf-8",
+    )
+    answer = shop("log", "4")
+    assert "= 3.4 mm, limit 3 mm: 0.4 mm left (page 4)" in answer.out
+    assert answer.err.startswith("winch.toml, line 12: width is not measured in bar.")
