@@ -34,6 +34,7 @@ from notebook.photos.habits import (
 
 BY_CUE = 0.25
 """A picture that is of a remark anyway is so by its cue where that much of it speaks for the cue."""
+LEAST_BY_CUE = 0.05
 _NEGLIGIBLE = 1e-9
 _REMARKS_BACK, _REMARKS_ON = 6, 1
 
@@ -187,7 +188,7 @@ def _gather(
     for remark_id, weight in by_time.items():
         own.setdefault(remark_id, [0.0, 0.0])[1] += left * weight / rate
     claims = [
-        Claim(remark_id=remark_id, by_cue=cued >= BY_CUE * (cued + timed), share=cued + timed)
+        Claim(remark_id=remark_id, by_cue=cued >= max(BY_CUE * (cued + timed), LEAST_BY_CUE), share=cued + timed)
         for remark_id, (cued, timed) in own.items()
         if cued + timed > 1e-6
     ]

@@ -30,9 +30,10 @@ from notebook.photos.clock import (
     to_us,
 )
 from notebook.photos.habits import COMMON_HABIT
-from notebook.photos.when import FILE_TIME
+from notebook.photos.when import ARRIVED, FILE_TIME
 
 BURST_US = 3 * SECOND_US
+ARRIVED_WITHIN_US = 10 * SECOND_US
 BEFORE_WORK_US = 30 * SECOND_US
 AFTER_WORK_US = 600 * SECOND_US
 """Pictures this long before the first remark of a sitting, or after the last before a break, are not of it."""
@@ -137,7 +138,9 @@ def _judge_clock(
     said: Sequence[Said],
     answered: Sequence[float],
 ) -> OffsetFit | None:
-    """Read the clock off the sync card, else work it out from what was said."""
+    """Read the clock off the sync card, else work it out from what was said; the notebook's own needs neither."""
+    if bursts and all(photo.taken_how == ARRIVED for burst in bursts for photo in burst.photos):
+        return OffsetFit(offset_us=0, within_us=ARRIVED_WITHIN_US, agreeing=0, ahead=math.inf, by_card=True)
     shown = [(to_us(p.taken), to_us(p.card_shown)) for p in cards if p.taken is not None and p.card_shown is not None]
     if shown:
         return fit_card([taken for taken, _ in shown], [card for _, card in shown])
@@ -153,6 +156,8 @@ def _tell_clock(
 ) -> ClockOffset:
     if fit is None:
         why = "no spoken cue and picture could belong together" if cues else "no photo cue was said"
+    elif fit.by_card and not cards:
+        why = "sent as they were taken, timed by the notebook's own clock"
     elif cards:
         why = f"read off the sync card in {len(cards)} picture{'s' if len(cards) > 1 else ''}"
     else:

@@ -22,6 +22,9 @@ from notebook.errors import WRONG_USE, NotebookError, one_line
 FILE_TIME = "time of change of the file"
 """`how` of a moment that is the file's and not the camera's."""
 
+ARRIVED = "time it came from the phone, by the notebook's clock"
+"""`how` of a moment of a picture that was sent as it was taken and says none itself."""
+
 EXIF_CLOCKS = (
     ("DateTimeOriginal", 0x9003, 0x9291, 0x9011),
     ("DateTimeDigitized", 0x9004, 0x9292, 0x9012),
@@ -86,6 +89,11 @@ def read_moment(
         said = "nothing that is a date" if moment.taken is None else f"{moment.taken:%Y-%m-%d %H:%M:%S} UTC"
         return Moment(taken=None, how=f"{moment.how} says {said}, which cannot be true")
     return moment
+
+
+def from_phone(now: datetime) -> Moment:
+    """Give the moment of a picture that came straight from a phone and says none itself."""
+    return Moment(taken=now, how=ARRIVED)
 
 
 def read_text(value: object) -> str:
