@@ -344,6 +344,11 @@ class BenchScreen(App[None]):
 
 
 def picture_of(app: App[Any]) -> str:
-    """Give the screen as SVG, without the frame of a window that the export draws around it."""
+    """Give the screen as SVG, without the frame of a window and the fonts from elsewhere that the export puts in."""
     svg = app.export_screenshot(title="")
-    return re.sub(r'<g transform="translate\([^)]*\)">\s*(?:<circle [^>]*/>\s*)+</g>', "", svg)
+    for unwanted in (
+        r'<g transform="translate\([^)]*\)">\s*(?:<circle [^>]*/>\s*)+</g>', r"@font-face\s*{[^}]*}", r"<!--.*?-->",
+        r'<text[^>]*class="[^"]*-title"[^>]*>[^<]*</text>',
+    ):  # fmt: skip
+        svg = re.sub(unwanted, "", svg, flags=re.DOTALL)
+    return svg.replace("Fira Code", "DejaVu Sans Mono")

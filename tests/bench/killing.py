@@ -49,7 +49,7 @@ def kill_benches(microphone: VirtualMicrophone, shop: Path, wavs: list[Path], ki
         which = n % len(wavs)
         length_s = len(read_wav(wavs[which])) / RATE_HZ
         playing = microphone.start_playing(wavs[which])
-        if chance.random() < 0.5:
+        if n % 2:
             time.sleep(chance.uniform(0.3, length_s))
         else:
             playing.wait()

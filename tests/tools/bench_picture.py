@@ -11,12 +11,14 @@ from __future__ import annotations
 import argparse
 import asyncio
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from notebook.jobs import bench_messages as told
 from notebook.jobs.opening import find_job, open_archive
 from notebook.jobs.sitting import BenchSitting
+from notebook.nouns import Log
 from notebook.screen.app import BenchScreen, BenchTold, picture_of
 from notebook.shop import BenchSettings, open_shop
 
@@ -44,12 +46,26 @@ class _Logged:
         self.log = log
 
 
+def cut_log(log: Log, remark: int) -> Log:
+    """Give the log as it stood when a remark had just been said."""
+    remarks = log.remarks[: remark + 1]
+    said = {e.id for r in remarks for e in r.entries}
+    shown = {link.photo_id for link in log.links if link.remark_id in {r.id for r in remarks}}
+    parts = (replace(p, entry_ids=tuple(i for i in p.entry_ids if i in said)) for p in log.parts)
+    return replace(
+        log,
+        remarks=remarks,
+        parts=tuple(p for p in parts if p.entry_ids),
+        photos=tuple(p for p in log.photos if p.id in shown),
+    )
+
+
 async def draw(shop_folder: Path, size: tuple[int, int], look: str, remark: int) -> str:
     """Give the screen as SVG."""
     shop = open_shop(shop_folder)
     app = BenchScreen(shop, "2041", settings=BenchSettings(look=look), person="Maren", make_bench=StillBench)
     with open_archive(shop) as archive:
-        log = archive.load_log(find_job(archive, "2041"))
+        log = cut_log(archive.load_log(find_job(archive, "2041")), remark)
     async with app.run_test(size=size) as pilot:
         for message in (
             told.StateChanged(state="listening", says="LISTENING"),
@@ -76,7 +92,7 @@ if __name__ == "__main__":
     parser.add_argument("out", type=Path)
     parser.add_argument("--size", default="100x30")
     parser.add_argument("--look", default="dark")
-    parser.add_argument("--remark", type=int, default=26)
+    parser.add_argument("--remark", type=int, default=15)
     given = parser.parse_args()
     columns, _, lines = given.size.partition("x")
     given.out.write_text(asyncio.run(draw(given.shop, (int(columns), int(lines)), given.look, given.remark)), "utf-8")
