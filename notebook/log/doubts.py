@@ -11,20 +11,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from notebook.entries import Entry, Fastener, Measurement, Tool
+from notebook.entries import Entry, Fastener, Measurement
 from notebook.nouns import Remark
-from notebook.tables.thread_names import short
 from notebook.tables.thread_table import Thread, lookalikes_of
 from notebook.tables.threads import find_thread
 from notebook.tables.torque import doubt_engagement
 from notebook.tables.units import convert, find_unit
 
 _MATERIAL = re.compile(r"\b(cast iron|brass|bronze|alumini?um|alloy|magnesium|zinc|plastic|steel)\b", re.IGNORECASE)
-_DRILL = re.compile(r"(\d+(?:\.\d+)?) ?mm (?:tapping )?drill", re.IGNORECASE)
-_DRILL_UNDER_MM = Decimal("0.05")
-"""How far a drill may be below the basic minor diameter, for it cuts over its size (common practice, no source)."""
-_LITTLE_LEFT = Decimal("0.3")
-"""Of the pitch over the tapping drill; above it less than half of the thread is left (common practice, no source)."""
 _DEPTHS = frozenset({"depth", "engagement", "thread depth", "depth of thread", "length"})
 
 
@@ -37,9 +31,6 @@ def doubt_together(remarks: Sequence[Remark], plain_name: Callable[[str], str]) 
         for entry in remark.entries:
             if isinstance(entry, Fastener) and entry.thread and not entry.struck:
                 entry = _beside_others(entry, on_part, plain_name)
-            elif isinstance(entry, Tool) and not entry.struck and entry.doubt is None and not entry.mended:
-                doubt = _wrong_drill(entry, remark)
-                entry = replace(entry, doubt=doubt) if doubt else entry
             elif isinstance(entry, Measurement) and not entry.struck and entry.doubt is None and not entry.mended:
                 doubt = _too_little(entry, remark)
                 entry = replace(entry, doubt=doubt) if doubt else entry
@@ -66,24 +57,6 @@ def _mixed(thread: Thread, other: Thread) -> str | None:
         return f"{other.name} is on this part too: the two start in each other by hand; gauge both"
     if (thread.family == "M") != (other.family == "M"):
         return f"{other.name} is on this part too: inch and metric on one part"
-    return None
-
-
-def _wrong_drill(entry: Tool, remark: Remark) -> str | None:
-    """ "6 mm drill for the M8": a drill below the core of a thread cannot be tapped, one close to its size leaves none."""
-    said = _DRILL.search(entry.name)
-    if any(isinstance(e, Fastener) and e.doubt for e in remark.entries):
-        return None
-    named = next((e.thread for e in remark.entries if isinstance(e, Fastener) and e.thread), None)
-    thread = find_thread(named or "")
-    if said is None or thread is None or thread.minor_mm is None or thread.tapping_drill_mm is None:
-        return None
-    drill = Decimal(said.group(1))
-    usual = f"{thread.name} is tapped from {short(thread.tapping_drill_mm)} mm"
-    if drill < thread.minor_mm - _DRILL_UNDER_MM:
-        return f"{usual}; {short(drill)} mm is below its core"
-    if thread.tapping_drill_mm + thread.pitch_mm * _LITTLE_LEFT < drill < thread.major_mm:
-        return f"{usual}; {short(drill)} mm leaves little thread"
     return None
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from notebook.entries import Entry, Fastener, Measurement, Mileage, Tool
+from notebook.entries import Entry, Fastener, Measurement, Mileage
 from notebook.log.doubts import doubt_together
 from notebook.log.verdicts import running_left
 from notebook.tables.cautions import DEFER, all_cautions, cautions_for
@@ -50,15 +50,6 @@ def test_too_little_thread_in_soft_metal_is_pointed_out() -> None:
     text = "only 9 mm of M8 in the aluminium"
     assert doubts((bolt("M8"), depth), text=text)[1] == "9 mm of M8 in aluminium; 16 to 20 mm is usual"
     assert doubts((bolt("M8"), depth.with_changes(value=Decimal(18))), text=text)[1] is None
-
-
-@pytest.mark.parametrize(
-    ("drill", "said"),
-    [("6", "M8 is tapped from 6.8 mm; 6 mm is below its core"), ("7.6", "M8 is tapped from 6.8 mm; 7.6 mm leaves little thread"), ("6.8", None), ("7", None), ("8.5", None)],
-)  # fmt: skip
-def test_a_drill_that_does_not_suit_the_thread(drill: str, said: str | None) -> None:
-    """M8 is tapped from 6.8 mm (ISO 2306), its core is 6.647 mm (ISO 724); 8.5 mm is a hole to go through."""
-    assert doubts((bolt("M8"), Tool(name=f"{drill} mm drill")))[1] == said
 
 
 def test_cautions_come_once_the_gravest_first_and_defer() -> None:
