@@ -43,6 +43,8 @@ def message_line(message: Any) -> str | None:
             return f"    >  {one_line(message.says)}{'  ' + one_line(message.more) if message.more else ''}"
         case "AnswerGiven":
             return "\n".join([f"    >  {one_line(message.says)}", *(f"        {one_line(m)}" for m in message.more)])
+        case "CautionGiven":
+            return f"    !  take care: {one_line(message.says)} {one_line(message.defer)}"
         case "StateChanged":
             return f"    =  {one_line(message.says)}{'  ' + one_line(message.remedy) if message.remedy else ''}"
         case "Trouble":

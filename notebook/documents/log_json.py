@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from notebook.log.caring import cautions_of
 from notebook.nouns import Log, Remark
 
 
@@ -46,6 +47,10 @@ def log_json(log: Log) -> dict[str, Any]:
                 "confidence": links[p.id][0].confidence if p.id in links else None,
             }
             for p in log.photos
+        ],
+        "cautions": [
+            {"text": c.text, "level": c.level, "confidence": c.confidence, "source": c.source}
+            for c in cautions_of(log.remarks, [v for p in log.parts for v in p.verdicts])
         ],
         "mends": [
             {"id": m.id, "remark": m.remark_id, "kind": m.kind, "action": m.action, "field": m.field, "old": m.old, "new": m.new, "person": m.person, "made": m.made.isoformat(), "conflict": m.conflict}

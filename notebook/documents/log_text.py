@@ -8,15 +8,15 @@ marks what is read wrongly more often than rightly.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from notebook.documents.words import entry_words, is_defect, part_name
 from notebook.entries import Caution, Correction, Entry, Mileage, PhotoCue, Storage, Tip, Tool
 from notebook.errors import one_line
+from notebook.log.caring import cautions_of
 from notebook.nouns import AT_THE_BENCH, Log, Outage, Part, Photo, Remark
-from notebook.tables.cautions import DEFER, cautions_for
+from notebook.tables.cautions import DEFER
 
 _LOOSE_KINDS = (Caution, Tip, Tool, Storage, PhotoCue, Correction)
 
@@ -164,7 +164,7 @@ def _listed(log: Log) -> list[_Section]:
             _Section(
                 "While nothing could be heard", tuple(_Line(_outage_words(o, log), None, None) for o in log.outages)
             ),
-            _Section("Take care", _take_care(entries)),
+            _Section("Take care", _take_care(log)),
             _Section("Photos without a remark", tuple(_Line(one_line(p.name), None, None) for p in loose)),
         ]
     )
@@ -179,13 +179,12 @@ def _outage_words(outage: Outage, log: Log) -> str:
     )
 
 
-def _take_care(entries: Sequence[tuple[Entry, Remark]]) -> tuple[_Line, ...]:
-    """Give the usual cautions for the parts and tools of the job, each once, and whom to ask before all."""
-    names = [
-        n for e, _ in entries if not e.struck for n in (getattr(e, "component", None), getattr(e, "name", None)) if n
-    ]
-    found = cautions_for(names)
-    return tuple(_Line(c.text, None, None) for c in found) + ((_Line(DEFER, None, None),) if found else ())
+def _take_care(log: Log) -> tuple[_Line, ...]:
+    """Give the usual cautions for the parts, tools and deeds of the job, each once, and whom to ask before all."""
+    found = cautions_of(log.remarks, [v for p in log.parts for v in p.verdicts])
+    unsure = {c.confidence for c in found} - {"high"}
+    end = f"{DEFER} What stands here is common practice [{' and '.join(sorted(unsure))} confidence]." if unsure else DEFER
+    return tuple(_Line(words, None, None) for words in (*(c.text for c in found), end)) if found else ()
 
 
 def _terminal_line(line: _Line, log: Log, indent: str, with_ids: bool) -> str:

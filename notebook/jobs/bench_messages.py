@@ -107,6 +107,15 @@ class AnswerGiven:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CautionGiven:
+    """The usual caution for what was just spoken of, for the first time in this sitting; nothing waits for it."""
+
+    says: str
+    defer: str
+    """Whom to ask before this."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LogChanged:
     """The log of the job was made anew."""
 
@@ -154,5 +163,5 @@ class JobClosed:
 
 Message = (
     BenchReady | LevelChanged | StateChanged | RemarkBegan | FirstLineHeard | FirstLineDropped | RemarkStored | RemarkErased | CueTaken
-    | AnswerGiven | LogChanged | QueueChanged | Trouble | PersonNamed | OutageNoted | JobClosed
+    | AnswerGiven | CautionGiven | LogChanged | QueueChanged | Trouble | PersonNamed | OutageNoted | JobClosed
 )  # fmt: skip

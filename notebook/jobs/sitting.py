@@ -27,9 +27,11 @@ from notebook.jobs.left_sound import Left, find_left
 from notebook.jobs.opening import find_job, open_archive
 from notebook.jobs.scribe import Heard, Scribe
 from notebook.jobs.speaking import Speaker
+from notebook.log.caring import cautions_of
 from notebook.nouns import Job, Log, Outage, Remark, Sitting
 from notebook.reading.bench_cues import Cue, find_cue
 from notebook.shop import BenchSettings, Shop
+from notebook.tables.cautions import DEFER
 
 if TYPE_CHECKING:
     from notebook.audio.ear import Ear
@@ -90,6 +92,8 @@ class BenchSitting:
         self._closing_until_s = 0.0
         self._full_since: datetime | None = None
         self._battery_low = False
+        self._warned: set[str] = set()
+        """Cautions that were given in this sitting."""
         self._speaker: Speaker | None = None
         self._thread = threading.Thread(target=self._run, name="scribe", daemon=True)
 
@@ -413,7 +417,15 @@ class BenchSitting:
                 key=heard.key, remark=remark, text_after_s=stood_s - stretch.voice_ended_s, after_s=now_s - stretch.voice_ended_s
             )
         )  # fmt: skip
+        self._warn(remark)
         self._confirm(cue, remark)
+
+    def _warn(self, remark: Remark) -> None:
+        """Give the gravest usual caution that a remark calls for, each once a sitting."""
+        fresh = [c for c in cautions_of([remark]) if c.level == "high" and c.text not in self._warned]
+        if fresh:
+            self._warned.add(fresh[0].text)
+            self._tell(told.CautionGiven(says=fresh[0].text, defer=DEFER))
 
     def _is_act(self, cue: Cue) -> bool:
         """Whether a cue is a word to the bench; "no" and a second word only while one is waited for."""
@@ -540,6 +552,7 @@ class BenchSitting:
         remark = self._scribe.store_typed(key, words, at=self._now(), sitting_id=self.sitting.id, person=self.person)
         self._is_settled = False
         self._tell(told.RemarkStored(key=key, remark=remark, text_after_s=0.0, after_s=0.0))
+        self._warn(remark)
         self._confirm(cue, remark)
 
     def _set_asleep(self, asleep: bool) -> None:

@@ -182,6 +182,8 @@ class BenchScreen(App[None]):
                     )
             case told.JobClosed():
                 status.closed = what.closed
+            case told.CautionGiven():
+                self.notify(one_line(f"{what.says} {what.defer}"), title="Take care", severity="warning", timeout=20)
             case told.OutageNoted():
                 gone_s = (what.ended - what.began).total_seconds()
                 self.notify(f"Nothing was heard for {gone_s:.0f} s ({what.why}). It is in the log.", timeout=10)
