@@ -18,16 +18,18 @@ from PIL import Image
 
 _SAYS = re.compile(r"TEARDOWN TIME (\d{8}T\d{6})Z")
 _WHITE, _BLACK, _PLAIN = "\x1b[48;2;255;255;255m", "\x1b[48;2;0;0;0m", "\x1b[0m"
-_QUIET_MODULES = 2
+_QUIET_MODULES = 4
+"""ISO/IEC 18004 wants a light edge of four modules; on a terminal three do, and fit 80 columns."""
+_TERMINAL_QUIET_MODULES = 3
 _LOOK_PX = 1280
 """Longest side of the picture that is looked at."""
 
 
-def draw_code(text: str) -> NDArray[np.bool_]:
+def draw_code(text: str, quiet_modules: int = _QUIET_MODULES) -> NDArray[np.bool_]:
     """Give a QR code as modules, True where it is dark, with a quiet edge."""
     code = zxingcpp.create_barcode(text, zxingcpp.BarcodeFormat.QRCode).to_image(add_quiet_zones=False)
     dark: NDArray[np.bool_] = np.array(code) < 128
-    return np.pad(dark, _QUIET_MODULES)
+    return np.pad(dark, quiet_modules)
 
 
 def write_card(moment: datetime) -> str:
@@ -38,7 +40,7 @@ def write_card(moment: datetime) -> str:
 def show_code(text: str) -> list[str]:
     """Give a QR code as lines for a terminal, two spaces a module."""
     lines = []
-    for row in draw_code(text):
+    for row in draw_code(text, _TERMINAL_QUIET_MODULES):
         line, colour = "", ""
         for dark in row:
             wanted = _BLACK if dark else _WHITE

@@ -162,6 +162,7 @@ def open_drop(
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((checked, port))
+        listening.listen(64)
     except OSError as why:
         listening.close()
         raise NotebookError(

@@ -30,6 +30,7 @@ _POSITION_FOLDER = 0x8825
 SHEET_PX = (1654, 2339)
 """A4 at 200 points an inch."""
 _SHEET_DPI = 200
+_LONGEST_LINE = 300
 _COLUMNS, _ROWS, _MARGIN_PX, _GAP_PX, _HEAD_PX, _CAPTION_PX = 3, 4, 70, 24, 90, 118
 
 
@@ -192,8 +193,14 @@ def _font(size: int) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:
 
 
 def _fit(draw: ImageDraw.ImageDraw, text: str, font: ImageFont.FreeTypeFont | ImageFont.ImageFont, width: int) -> str:
+    text = text[:_LONGEST_LINE]
     if draw.textlength(text, font) <= width:
         return text
-    while text and draw.textlength(text + "…", font) > width:
-        text = text[:-1]
-    return text.rstrip() + "…"
+    fits, too_long = 0, len(text)
+    while too_long - fits > 1:
+        middle = (fits + too_long) // 2
+        if draw.textlength(text[:middle] + "…", font) <= width:
+            fits = middle
+        else:
+            too_long = middle
+    return text[:fits].rstrip() + "…"
