@@ -17,6 +17,7 @@ import tempfile
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -69,16 +70,16 @@ def hear_all(ear: Ear, remarks: Sequence[Said], *, prompt: bool, choosing: bool)
     """Hear every remark in order, its prompt made from what was heard before it in the same job."""
     told = Told()
     matcher = standard_matcher()
-    job, named, reader = None, [], Reader()
+    job, reader = None, Reader()
+    named: list[str] = []
     for said in remarks:
         machine = str(said.truth["job"]).replace("-", " ")
         if said.truth["job"] != job:
             job, named, reader = said.truth["job"], [], Reader(machine=machine)
         words = make_prompt(machine, words_for_ear(machine, named), (), ear.count_tokens) if prompt else ""
         known = frozenset(w for name in [machine, *named] for w in name.lower().split())
-        heard = ear.hear(
-            level_sound(said.samples), words, choose=(lambda t, logs, k=known: choose(t, logs, matcher, k)) if choosing else None
-        )  # fmt: skip
+        chooser = partial(choose, matcher=matcher, named=known) if choosing else None
+        heard = ear.hear(level_sound(said.samples), words, choose=chooser)
         told.texts.append(heard.text)
         told.hypotheses.append(heard.hypotheses)
         named.extend(c for e in reader.read(heard.text).entries if (c := getattr(e, "component", None)))
@@ -108,7 +109,9 @@ def word_errors(said: str, heard: str) -> tuple[int, int]:
     import jiwer
 
     compared = jiwer.process_words(normalise(tidy_remark(said).text) or "nothing", normalise(tidy_remark(heard).text))
-    return compared.substitutions + compared.deletions + compared.insertions, len(normalise(tidy_remark(said).text).split())
+    return compared.substitutions + compared.deletions + compared.insertions, len(
+        normalise(tidy_remark(said).text).split()
+    )
 
 
 def wer_of(remarks: Sequence[Said], texts: Sequence[str]) -> float:
@@ -120,9 +123,13 @@ def wer_of(remarks: Sequence[Said], texts: Sequence[str]) -> float:
 def oracle(remarks: Sequence[Said], told: Told) -> list[str]:
     """Give the best of the hypotheses of each remark, as somebody who knew what was said would choose."""
     return [
-        min(hypotheses or ("",), key=lambda text, s=said: word_errors(s.truth["text"], text)[0])
+        min(hypotheses or ("",), key=partial(_wrong_words, said.truth["text"]))
         for said, hypotheses in zip(remarks, told.hypotheses, strict=True)
     ]
+
+
+def _wrong_words(said: str, heard: str) -> int:
+    return word_errors(said, heard)[0]
 
 
 def terms_of(text: str) -> list[str]:
@@ -164,7 +171,9 @@ def _options(value: Any) -> list[Any]:
 
 def print_table(ear: Ear, truths: Sequence[dict[str, Any]], levels: Sequence[str]) -> None:
     """Measure every way at every level and print a line for each."""
-    say(f"{'noise':<7}{'prompt':<8}{'choosing':<10}{'words wrong %':>14}{'oracle %':>10}{'terms %':>9}{'entries F1':>12}{'faults made up':>16}{'parts made up':>15}")
+    say(
+        f"{'noise':<7}{'prompt':<8}{'choosing':<10}{'words wrong %':>14}{'oracle %':>10}{'terms %':>9}{'entries F1':>12}{'faults made up':>16}{'parts made up':>15}"
+    )
     for level in levels:
         remarks = speak(truths, level)
         true = f1_of(read_all(remarks, [s.truth["text"] for s in remarks]))
@@ -176,8 +185,14 @@ def print_table(ear: Ear, truths: Sequence[dict[str, Any]], levels: Sequence[str
                 f"{terms_found(remarks, told.texts):>9.1f}{f1_of(read_all(remarks, told.texts)):>12.3f}{faults:>16.1f}{parts:>15.1f}"
             )  # fmt: skip
             if prompt and choosing:
-                unrepaired = without_repair(lambda r=remarks, t=told: f1_of(read_all(r, t.texts)))
-                say(f"{level:<7}the same without repair of misheard words: entries F1 {unrepaired:.3f}; from the true text {true:.3f}")
+                unrepaired = without_repair(partial(_f1_of_texts, remarks, told.texts))
+                say(
+                    f"{level:<7}the same without repair of misheard words: entries F1 {unrepaired:.3f}; from the true text {true:.3f}"
+                )
+
+
+def _f1_of_texts(remarks: Sequence[Said], texts: Sequence[str]) -> float:
+    return f1_of(read_all(remarks, texts))
 
 
 def without_repair(measure: Callable[[], float]) -> float:
