@@ -265,11 +265,11 @@ def _part(facts: PartFacts, times: Times, book: PictureBook) -> PartBlock:
     refs = {id(m.entry): (times.ref(m.remark),) for m in facts.measurements}
     bars = [(v, make_bar(v, refs.get(id(v.measured), ()))) for v in facts.verdicts]
     shown = {id(v.measured) for v, bar in bars if bar is not None}
-    has_bars = bool(shown)
+    bounds = {(b, v.measured.unit) for v, bar in bars if bar is not None for b in (v.low, v.high)}
     lines += [
         _line(entry_words(m.entry), m, times)
         for m in facts.measurements
-        if id(m.entry) not in shown and not (has_bars and m.entry.role == "limit")
+        if id(m.entry) not in shown and not (m.entry.role == "limit" and (m.entry.value, m.entry.unit) in bounds)
     ]
     caption = capital(facts.name) + (
         f": {', '.join(entry_words(s.entry) for s in facts.defects)}" if facts.defects else ""

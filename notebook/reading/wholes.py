@@ -10,6 +10,7 @@ from functools import cache
 
 from notebook.reading.lexicon import standard_lexicon
 from notebook.reading.names import table_name
+from notebook.reading.nouns_said import singular
 from notebook.reading.word_files import read_rows
 
 
@@ -24,5 +25,11 @@ def whole_of(component: str) -> str | None:
 
 
 def is_safety_critical(component: str) -> bool:
-    """Tell whether the vocabulary holds that lives can hang on a component (brakes, steering, lifting, pressure)."""
-    return (table_name(component) or component) in standard_lexicon().safety_critical
+    """Tell whether the vocabulary holds that lives can hang on a component (brakes, steering, lifting, pressure).
+
+    A plain word that is also a by-name of something grave ("cover" of a tyre) is not taken for it.
+    """
+    said = component.lower()
+    listed = table_name(said) or said
+    is_alike = listed.lower() == said or {singular(w) for w in said.split()} & set(listed.lower().split())
+    return bool(is_alike) and listed in standard_lexicon().safety_critical
