@@ -83,9 +83,15 @@ def _join(tokens: Sequence[Token], start: int, first: Amount, second: Amount) ->
     )  # fmt: skip
 
 
-def _shared_scale(tokens: Sequence[Token], first: Amount, second: Amount) -> int:
-    """Give what the first number takes from the second: 1000 in "forty or fifty thousand", 100 in "two to three hundred"."""
+_PARTS = {"tenths": 10, "hundredths": 100, "thousandths": 1000}
+
+
+def _shared_scale(tokens: Sequence[Token], first: Amount, second: Amount) -> Fraction | int:
+    """Give what the first number takes from the second: 1000 in "forty or fifty thousand", 1/100 in "six to eight hundredths"."""
     scale = 1
+    parts = next((_PARTS[t.low] for t in tokens[second.start : second.end] if t.low in _PARTS), None)
+    if parts is not None and first.unit is None and first.value is not None and first.value.denominator == 1:
+        return Fraction(1, parts)
     for token in tokens[second.start : second.end]:
         scale *= 100 if token.low in HUNDRED else SCALES.get(token.low, 1)
     is_bare = not any(t.low in HUNDRED or t.low in SCALES for t in tokens[first.start : first.end])

@@ -89,9 +89,31 @@ def _sure_amount(pieces: Sequence[Piece], at: int, lows: Sequence[str], lexicon:
         if is_loose or is_time(pieces, at) or _is_turn(lows, at):
             return None
         return Amount(value=piece.value, start=at, end=at + 1, shape="decimal")
+    if _names_machine(pieces, at, amount, lexicon):
+        return None
     if amount.unit is None and (counts_things(pieces, at, lexicon) or is_time(pieces, at)):
         return None
     return amount
+
+
+_RATED = frozenset({"ton", "t", "L", "hp", "kW", "V", "cc", "kg"})
+
+
+def _names_machine(pieces: Sequence[Piece], at: int, amount: Amount, lexicon: Lexicon) -> bool:
+    """ "Off the 36 ton machine", "a 2 ton jack": what it is called by, not a size that was taken."""
+    if (
+        amount.unit not in _RATED
+        or at == 0
+        or at + 1 >= len(pieces)
+        or pieces[at - 1].low not in ("the", "a", "this", "that")
+    ):
+        return False
+    after = pieces[at + 1]
+    classes = lexicon.word_classes(after.low)
+    return after.kind == "word" and bool(classes & {"noun", "base"}) and not classes & _SMALL_WORDS
+
+
+_SMALL_WORDS = frozenset({"auxiliary", "preposition", "conjunction", "adverb", "pronoun", "determiner", "subordinator"})
 
 
 def _is_turn(lows: Sequence[str], at: int) -> bool:
@@ -113,7 +135,7 @@ def may_be_figure(pieces: Sequence[Piece], at: int, lows: Sequence[str], lexicon
 
 
 _BEFORE_ONE = frozenset(
-    "is 's at than least most max maximum min minimum limit limits to about around nearly under over".split()
+    "is 's at than least most max maximum min minimum limit limits to about around nearly under over want wants".split()
 )
 
 

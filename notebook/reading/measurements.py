@@ -286,12 +286,17 @@ def _with_usual_unit(
 ) -> tuple[Figure, str | None]:
     """Give a bare figure the unit of what was measured before it, else the one customary for it with a doubt."""
     unit, doubt = _before_unit(figure, quantity, part, state), None
+    if "/" in state.tidied.pieces[figure.piece].low and figure.biggest.denominator in _INCH_PARTS:
+        unit = unit if unit in ("thou", "in") else "in"  # "down to 1/32 over the rivets"
     if unit is None:
         named = quantity or part_quantity(part.component if part else None, figure, "mm")
         unit = usual_unit(figure, named, state.memory.habit)
         doubt = f"unit not said; taken as {unit}" if unit is not None else None
     dimension = "length" if unit in ("mm", "in", "thou") else None
     return replace(figure, amount=replace(figure.amount, unit=unit, dimension=dimension)), doubt
+
+
+_INCH_PARTS = frozenset({8, 16, 32, 64})
 
 
 def _before_unit(figure: Figure, quantity: str | None, part: Bearer | None, state: State) -> str | None:

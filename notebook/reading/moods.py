@@ -156,6 +156,8 @@ def _is_elsewhere(clause: Clause, said: str) -> bool:
         ) or not clause.has("scratch", "forget")
     if said == "back in":
         return any(f" back in {when}" in f" {clause.low}" for when in _WHENS)
+    if said == "had one" and clause.has("on the", "in the", "on me", "in stock"):
+        return False  # "had one on the truck so I've swapped it"
     if said in ("we had a", "i had a", "had one", "had a lad", "had a customer"):
         return not clause.has("look", "go", "job", "feel", "poke", "listen")
     if said in ("i 've had", "i've had", "i have had"):

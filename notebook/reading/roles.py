@@ -28,6 +28,8 @@ def role_of(figure: Figure, quantity: str | None, last: Role | None, *, follows_
         return label.cue.says, label.text
     if strong := next((h for h in cues_in("role", figure.before, "before") if h.cue.is_strong), None):
         return strong.cue.says, strong.text
+    if _is_thrown_away_at(figure.before):
+        return LIMIT, "at"
     cue = cue_last("role", figure.before, without=None)
     if cue is not None and cue.cue.says == MEASURED and len(cue.cue.words) == 1:
         cue = cue_last("role", figure.before)
@@ -45,11 +47,23 @@ def role_of(figure: Figure, quantity: str | None, last: Role | None, *, follows_
     return MEASURED, None
 
 
+def _is_thrown_away_at(before: Sequence[str]) -> bool:
+    """ "You biff them at fifty", "we pull it at eight": whatever the verb, that is when it has to go."""
+    return (
+        len(before) > 3
+        and before[-1] == "at"
+        and before[-2] in ("them", "it", "those")
+        and before[-4] in ("you", "we", "they")
+    )
+
+
 def _is_label(label: Heard, figure: Figure) -> bool:
     """ "12 nominal", "three allowed" settle it; "10 over" and the like only where nothing else is said."""
     if figure.runs_into:
         last = cue_last("role", figure.after)
-        return len(figure.after) > len(label.cue.words) and (last is None or last.end < len(figure.after))
+        return len(figure.after) > len(label.cue.words) and (
+            last is None or last.end < len(figure.after) or last.start > label.start
+        )
     return len(label.cue.words) > 1 or label.cue.words[0] not in ("new", "original", "final", "limit")
 
 
@@ -71,6 +85,7 @@ def _was_found(after_cue: Sequence[str]) -> bool:
 
 def _settle(cue: Heard, quantity: str | None, figure: Figure) -> Role:
     """A torque is for the rebuild whatever paper it stands in; a turning torque is a reading like any other."""
-    if quantity == "torque" and cue.cue.says == NOMINAL and figure.amount.unit is not None:
+    is_done_up = cue.text.endswith("up to")
+    if quantity == "torque" and (cue.cue.says == NOMINAL or is_done_up) and figure.amount.unit is not None:
         return REQUIRED, cue.text
     return cue.cue.says, cue.text

@@ -40,6 +40,7 @@ def share_units(figures: Sequence[Figure], lows: Sequence[str], lexicon: Lexicon
             None
             if figure.amount.unit is not None
             else _source(figure, sources, figures, quantity_near(figure, lexicon))
+            or _source(figure, sources, figures, None)
         )
         unit = (source.amount.unit, source.amount.dimension) if source is not None else named
         if figure.amount.unit is None and unit is not None:

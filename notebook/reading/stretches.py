@@ -26,7 +26,7 @@ TIGHT_LINKS = frozenset({"and", "&", "then", "or"})
 _EMPTY = frozenset(
     (
         "is are was were 's 're it that this about roughly around near nearly just say i think well er a the at to got an "
-        "only reckon believe like you know if remember right"
+        "only reckon believe like you know if remember right what"
     ).split()
 )
 """Words that say nothing of a figure by themselves: "limit, I think, is 6" goes back beyond the comma."""
@@ -45,13 +45,26 @@ def is_linked(lows: Sequence[str], first: int, second: int, links: frozenset[str
 def words_before(lows: Sequence[str], at: int, last: int | None) -> tuple[str, ...]:
     """Give the words of a figure's stretch before it: back to the figure, the joint or the comma before it."""
     first, commas = at, 0
-    while first > max(0, at - _REACH_BACK) and first - 1 != last and lows[first - 1] not in STOPS and lows[first - 1] not in _BREAKS:
+    while (
+        first > max(0, at - _REACH_BACK)
+        and first - 1 != last
+        and lows[first - 1] not in STOPS
+        and lows[first - 1] not in _BREAKS
+    ):
         if lows[first - 1] in SIGNS or (lows[first - 1] == "and" and last is not None):
             if any(w not in _EMPTY for w in lows[first:at] if w not in SIGNS) or commas == 2:
                 break
             commas += 1
         first -= 1
-    return tuple(lows[first:at])
+    return tuple(_without_asking(lows[first:at]))
+
+
+def _without_asking(words: Sequence[str]) -> Sequence[str]:
+    """ "Do it up to, what was it, forty-seven": the speaker asks himself."""
+    for at in range(len(words) - 2):
+        if words[at] == "what" and words[at + 1] in ("was", "is", "'s") and words[at + 2] == "it":
+            return [*words[:at], *words[at + 3 :]]
+    return words
 
 
 def words_behind(lows: Sequence[str], at: int, following: int | None) -> tuple[str, ...]:
