@@ -15,6 +15,7 @@ from notebook.archive.caution_schema import CAUTION_SCHEMA
 from notebook.archive.first_schema import FIRST_SCHEMA
 from notebook.archive.fitting_schema import FITTING_SCHEMA
 from notebook.archive.photo_schema import PHOTO_SCHEMA
+from notebook.archive.view_schema import VIEW_SCHEMA
 
 MIGRATIONS = Migrations("teardown-notebook")
 
@@ -71,5 +72,13 @@ def m006_sync_card(db: Database) -> None:
 def m007_backups(db: Database) -> None:
     """The backups that were made."""
     for statement in CARE_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m008_views(db: Database) -> None:
+    """Views for people: jobs, fasteners, places."""
+    for statement in VIEW_SCHEMA.split(";;"):
         if statement.strip():
             db.execute(statement)

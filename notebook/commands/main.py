@@ -40,6 +40,11 @@ COMMANDS = {
     "read": "Turn text into entries, storing nothing.",
     "reread": "Read a job again with the words known now; mends are kept.",
     "play": "Play the sound of a remark.",
+    "backup": "Back the shop up into one file.",
+    "restore": "Put a backup back as a shop folder.",
+    "check": "Check the archive, and every sound and picture.",
+    "forget": "Forget a job for good.",
+    "export": "Write every job out as tables (CSV) or JSON.",
     "doctor": "Say what is there, what is missing and how to get it.",
     "demo": "Run the invented demonstration job from end to end.",
 }

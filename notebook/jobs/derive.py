@@ -108,6 +108,13 @@ def judge_anew(archive: Archive, log: Log, shop: Shop) -> Log:
     return replace(log, parts=tuple(replace(p, verdicts=fresh.get(p.id, p.verdicts)) for p in log.parts))
 
 
+def follow_machine(archive: Archive, machine_id: str) -> None:
+    """Follow the parts of a machine through the jobs that are left of it."""
+    logs = [archive.load_log(job) for job in archive.jobs_of_machine(machine_id)]
+    if logs:
+        archive.replace_fittings(machine_id, follow_parts(logs, _plain_name, is_defect))
+
+
 def _plain_name(component: str) -> str:
     """Give the vocabulary's own name of a component, else the name as said."""
     return (table_name(component) or component).lower()
