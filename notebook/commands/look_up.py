@@ -23,13 +23,17 @@ def command(words: tuple[str, ...], as_json: bool) -> int:
     teardown look-up 9.4 mm over the threads, 20 to the inch
     teardown look-up 40 lbf ft to Nm
     teardown look-up torque M10 8.8 oiled
-    teardown look-up M8 in aluminium
+    teardown look-up M8 10 mm deep in aluminium
+    teardown look-up tapping drill M8
+    teardown look-up M8 cap screw key
     """
+    from notebook.reading.wholes import is_safety_critical
+
     asked = " ".join(words)
-    answer = look_up(asked)
+    answer = look_up(asked, is_safety_critical)
     if not answer.is_found:
         said = _in_figures(asked)
-        answer = look_up(said) if said != asked else answer
+        answer = look_up(said, is_safety_critical) if said != asked else answer
     if as_json:
         click.echo(
             json.dumps(

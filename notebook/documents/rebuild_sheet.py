@@ -21,7 +21,7 @@ from notebook.log.rebuild import Rebuild, RebuildStep
 from notebook.log.standing import Proposal
 from notebook.nouns import Log
 from notebook.shop import PaperSettings
-from notebook.tables.torque import classes_of, torque_guide
+from notebook.tables.torque import class_said, classes_of, lubricant_said, torque_guide
 
 MOST_PICTURES_OF_A_STEP = 3
 _FIRST = {
@@ -149,20 +149,24 @@ def _fastener(
     return FastenerRow(
         count=str(fastener.count) if fastener.count is not None else "?", what=one_line((fastener.form or "fastener") + condition),
         size=fastener_size(fastener) or "not said", driver=one_line(fastener.driver or "not said"),
-        torque=torque_words(fastener, torque, is_safety_critical=is_safety_critical),
+        torque=torque_words(fastener, torque, is_safety_critical=is_safety_critical, words=said.remark.tidied),
         lock="threadlocker" if "threadlocked" in fastener.state else "", place=one_line(", ".join(places)) or "not said", refs=str(ref.number),
     )  # fmt: skip
 
 
-def torque_words(fastener: Fastener, said: str | None, *, is_safety_critical: bool) -> str:
-    """Say the torque that was said, else the guide, else why there is none."""
+def torque_words(fastener: Fastener, said: str | None, *, is_safety_critical: bool, words: str = "") -> str:
+    """Say the torque that was said, else the guide, else why there is none; `words` are those of its remark.
+
+    A class, a lubricant and a soft material that were said with it count: "six M8 8.8 bolts into the aluminium".
+    """
     if said is not None:
         return f"{said} (said)"
     if fastener.thread is None or not re.search(r"bolt|screw|nut|stud|fastener", fastener.form or "fastener"):
         return ""
+    spoken = f"{fastener.component or ''} {fastener.form or ''} {words}"
     property_class = next((c for c in classes_of(fastener.thread) if c in (fastener.form or "")), None)
     guide = torque_guide(
-        fastener.thread, property_class, part=f"{fastener.component or ''} {fastener.form or ''}", is_safety_critical=is_safety_critical
+        fastener.thread, property_class or class_said(words), condition=lubricant_said(words), part=spoken, is_safety_critical=is_safety_critical
     )  # fmt: skip
     return guide if isinstance(guide, str) else guide.words()
 

@@ -13,9 +13,9 @@ from decimal import Decimal
 
 from notebook.entries import Entry, Fastener, Measurement
 from notebook.nouns import Remark
+from notebook.tables.engagement import doubt_engagement
 from notebook.tables.thread_table import Thread, lookalikes_of
 from notebook.tables.threads import find_thread
-from notebook.tables.torque import doubt_engagement
 from notebook.tables.units import convert, find_unit
 
 _MATERIAL = re.compile(r"\b(cast iron|brass|bronze|alumini?um|alloy|magnesium|zinc|plastic|steel)\b", re.IGNORECASE)

@@ -8,18 +8,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
 from notebook.errors import NotebookError
-from notebook.tables.keys import Key, keys_of, read_key, threads_of_key
+from notebook.tables.answers import Answer, short_mm, trust
+from notebook.tables.keys import Key, forms_of, keys_of, read_key, threads_of_key
+from notebook.tables.look_up_loads import IsCritical, drill_answer, engagement_answer, thread_within, torque_answer
 from notebook.tables.measured import candidates
-from notebook.tables.spanners import Opening, fit, hexagons_for, hexagons_of, nearest_openings, read_opening
+from notebook.tables.spanners import Hexagon, Opening, fit, hexagons_for, hexagons_of, nearest_openings, read_opening
 from notebook.tables.thread_names import short
 from notebook.tables.thread_table import Thread, all_threads, lookalikes_of
 from notebook.tables.threads import find_threads, nearest_threads
-from notebook.tables.torque import TorqueGuide, classes_of, engagement, torque_guide
+from notebook.tables.torque import TorqueGuide, classes_of, torque_guide
 from notebook.tables.units import convert, unit_of
 
 _NUMBER = r"(\d+(?:\.\d+)?(?:\s+\d+/\d+)?|\d+/\d+)"
@@ -33,35 +34,24 @@ _COUNTED = re.compile(
 _PITCH = re.compile(rf"(?:pitch\s*(?:of\s*)?{_NUMBER}|{_NUMBER}\s*(?:mm\s*)?pitch)", re.IGNORECASE)
 _SPANNER = re.compile(r"\b(spanner|socket|wrench|ring|a/?f|across\s+(?:the\s+)?flats|whit(?:worth)?)\b", re.IGNORECASE)
 _KEY = re.compile(r"\b(key|hex bit)\b", re.IGNORECASE)
-_TORQUE = re.compile(r"\b(torque|tighten(?:ing)?)\b", re.IGNORECASE)
-_CLASS = re.compile(r"\b(8\.8|10\.9|12\.9)\b")
-_CONDITION = re.compile(r"\b(dry|oiled|greased)\b", re.IGNORECASE)
-_INTO = re.compile(r"\b(steel|cast iron|brass|bronze|alumini?um|magnesium|zinc|plastics?)\b", re.IGNORECASE)
+_IN_FIGURES = {"half": "1/2", "quarter": "1/4"}
+_FIRST_WORD = re.compile(r"^(?:an? )?(half|quarter)\b", re.IGNORECASE)
 _NOISE = re.compile(r"\b(what|which|is|are|the|a|an|of|for|does|do|take|takes|fits?|thread|in mm|please|how|size|engagement|depth|into)\b|[?]", re.IGNORECASE)  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
-    """What was looked up; `values` holds the same as the lines, for a program."""
+def look_up(asked: str, is_critical: IsCritical = lambda _name: False) -> Answer:
+    """Answer one question; raises nothing, and says "nothing like that" with the nearest where there is nothing.
 
-    asked: str
-    kind: str
-    """`thread`, `spanner`, `key`, `measured bolt`, `units`, `torque`, `engagement`, `nothing`."""
-    title: str
-    lines: tuple[str, ...] = ()
-    values: dict[str, Any] = field(default_factory=dict)
-
-    @property
-    def is_found(self) -> bool:
-        return self.kind != "nothing"
-
-
-def look_up(asked: str) -> Answer:
-    """Answer one question; raises nothing, and says "nothing like that" with the nearest where there is nothing."""
-    words = " ".join(asked.split())
-    for answer in (_measured, _units, _torque, _engagement, _key, _spanner, _threads):
-        found = answer(words)
-        if found is not None:
+    `is_critical` tells whether lives hang on a component: of those no torque is given.
+    """
+    words = _FIRST_WORD.sub(lambda m: _IN_FIGURES[m[1].lower()], " ".join(asked.split()))
+    for answer in (_measured, _units):
+        if (found := answer(words)) is not None:
+            return found
+    if (found := torque_answer(words, is_critical)) is not None:
+        return found
+    for answer in (engagement_answer, drill_answer, _key, _spanner, _threads):
+        if (found := answer(words)) is not None:
             return found
     return _nothing(words)
 
@@ -95,7 +85,7 @@ def _measured(asked: str) -> Answer | None:
         + (f", pitch {short(round(pitch_mm, 3))} mm" if pitch_mm else "")
         + ": may be"
     )
-    lines = tuple(f"{c.thread.name}: {'; '.join(c.reasons)}{_trust(c.thread.confidence)}" for c in found)
+    lines = tuple(f"{c.thread.name}: {'; '.join(c.reasons)}{trust(c.thread.confidence)}" for c in found)
     return Answer(
         asked=asked, kind="measured bolt", title=title, lines=lines,
         values={"candidates": [{"thread": c.thread.name, "under_mm": float(c.under_mm), "reasons": list(c.reasons)} for c in found]},
@@ -133,77 +123,23 @@ def _six(value: Decimal) -> Decimal:
     return value if not value else round(value, max(0, 5 - value.adjusted()))
 
 
-def _torque(asked: str) -> Answer | None:
-    if not _TORQUE.search(asked):
-        return None
-    said_class, said_condition = _CLASS.search(asked), _CONDITION.search(asked)
-    name = asked
-    for pattern in (
-        _TORQUE,
-        _CLASS,
-        _CONDITION,
-        _NOISE,
-        re.compile(r"\b(class|grade|bolt|screw|nut)\b", re.IGNORECASE),
-    ):
-        name = pattern.sub(" ", name)
-    name = " ".join(name.split(" ")).strip()
-    threads = find_threads(name)
-    if not threads:
-        return None
-    thread = threads[0].name
-    condition = said_condition.group(1).lower() if said_condition else "dry"
-    classes = (said_class.group(1),) if said_class else classes_of(thread)
-    guides = [torque_guide(thread, c, condition=condition) for c in classes]
-    lines = tuple(g.words() + _trust(g.confidence) if isinstance(g, TorqueGuide) else g for g in guides)
-    values = [
-        {"class": g.property_class, "torque_nm": float(g.torque_nm), "low_nm": float(g.low_nm), "high_nm": float(g.high_nm), "k": float(g.k)}
-        for g in guides
-        if isinstance(g, TorqueGuide)
-    ]  # fmt: skip
-    if not lines:
-        lines = (str(torque_guide(thread, None)),)
-    return Answer(
-        asked=asked,
-        kind="torque",
-        title=f"{thread}, torque guide",
-        lines=lines,
-        values={"thread": thread, "guides": values},
-    )
-
-
-def _engagement(asked: str) -> Answer | None:
-    material = _INTO.search(asked)
-    if material is None:
-        return None
-    threads = find_threads(
-        " ".join(_NOISE.sub(" ", _INTO.sub(" ", asked)).replace(" in ", " ").split()).removesuffix(" in")
-    )
-    wanted = engagement(threads[0].name, material.group(1).lower()) if threads else None
-    if wanted is None:
-        return None
-    low, high = short(wanted.usual_mm), short(wanted.cautious_mm)
-    line = f"{low} mm of good thread" if low == high else f"{low} to {high} mm of good thread"
-    return Answer(
-        asked=asked, kind="engagement", title=f"{threads[0].name} in {material.group(1).lower()}", lines=(line + _trust(wanted.confidence), wanted.source),
-        values={"usual_mm": float(wanted.usual_mm), "cautious_mm": float(wanted.cautious_mm)},
-    )  # fmt: skip
-
-
 def _key(asked: str) -> Answer | None:
     if not _KEY.search(asked):
         return None
     size = read_key(_NOISE.sub(" ", asked).strip()) or read_key(asked)
     if size is not None:
-        fits = threads_of_key(size[1])
+        fits = threads_of_key(size[1], asked if forms_of(asked) else None)
         return _key_answer(asked, f"{size[0]} key goes in", fits) if fits else None
-    threads = find_threads(" ".join(re.sub(r"\b(key|hex)\b", " ", _NOISE.sub(" ", asked)).split()))
-    fits = keys_of(threads[0].name) if threads else ()
-    return _key_answer(asked, f"{threads[0].name} takes", fits) if fits else None
+    words = " ".join(re.sub(r"\b(key|hex)\b", " ", _NOISE.sub(" ", asked), flags=re.IGNORECASE).split())
+    thread, rest = thread_within(words)
+    form = rest if forms_of(rest) else None
+    fits = keys_of(thread.name, form) if thread is not None else ()
+    return _key_answer(asked, f"{thread.name} takes", fits) if thread is not None and fits else None
 
 
 def _key_answer(asked: str, title: str, keys: Iterable[Key]) -> Answer:
     listed = tuple(keys)
-    lines = tuple(f"{k.thread} {k.form}: {k.size}{_trust(k.confidence)}" for k in listed)
+    lines = tuple(f"{k.thread} {k.form}: {k.size}{trust(k.confidence)}" for k in listed)
     values = {
         "keys": [{"thread": k.thread, "form": k.form, "size": k.size, "size_mm": float(k.size_mm)} for k in listed]
     }
@@ -213,18 +149,21 @@ def _key_answer(asked: str, title: str, keys: Iterable[Key]) -> Answer:
 def _spanner(asked: str) -> Answer | None:
     if not _SPANNER.search(asked):
         return None
-    opening = read_opening(" ".join(_NOISE.sub(" ", asked).split())) or read_opening(asked)
+    tool = asked.partition(" on ")[0]
+    opening = read_opening(" ".join(_NOISE.sub(" ", tool).split())) or read_opening(tool)
     if opening is None or not opening.is_possible:
         return None
+    if (on := _on_a_hexagon(asked, opening)) is not None:
+        return on
     lines: list[str] = []
     values = []
     for width in opening.widths_mm:
         for held in hexagons_for(width):
             h = held.hexagon
-            lines.append(f"{', '.join(h.threads)} {h.part} ({h.system}, {short(h.af_mm)} mm): {_slack(held.fit.slack_mm)}, {held.fit.verdict}{_trust(h.confidence)}")  # fmt: skip
+            lines.append(f"{', '.join(h.threads)} {h.part} ({h.system}, {short_mm(h.af_mm)} mm): {_slack(held.fit.slack_mm)}, {held.fit.verdict}{trust(h.confidence)}")  # fmt: skip
             values.append({"threads": list(h.threads), "part": h.part, "system": h.system, "af_mm": float(h.af_mm), "slack_mm": float(held.fit.slack_mm), "verdict": held.fit.verdict})  # fmt: skip
         lines.extend(_other_sizes(opening, width))
-    title = f"{opening.said}: {' or '.join(short(w) for w in opening.widths_mm)} mm across flats"
+    title = f"{opening.said}: {' or '.join(short_mm(w) for w in opening.widths_mm)} mm across flats"
     return Answer(
         asked=asked,
         kind="spanner",
@@ -234,18 +173,36 @@ def _spanner(asked: str) -> Answer | None:
     )
 
 
+def _on_a_hexagon(asked: str, opening: Opening) -> Answer | None:
+    """Answer "13 mm spanner on 1/2 AF" and "17 mm spanner on an M10": slack, and whether it rounds the corners."""
+    _, on, what = asked.partition(" on ")
+    other = read_opening(what) if on else None
+    thread = thread_within(" ".join(_NOISE.sub(" ", what).split()))[0] if on and other is None else None
+    if other is not None:
+        hexagons = [(f"a hexagon of {other.said}", width) for width in other.widths_mm]
+    elif thread is not None:
+        hexagons = [(f"{thread.name}, {_hexagon_words(h)}", h.af_mm) for h in hexagons_of(thread.name)]
+    else:
+        return None
+    fits = [(name, width, fit(own, width)) for own in opening.widths_mm[:1] for name, width in hexagons]
+    return Answer(
+        asked=asked, kind="spanner", title=f"{opening.said} spanner on {what}", lines=tuple(f"{name}: {_slack(sit.slack_mm)}, {sit.verdict}" for name, _, sit in fits),
+        values={"fits": [{"hexagon": name, "af_mm": float(width), "slack_mm": float(sit.slack_mm), "verdict": sit.verdict} for name, width, sit in fits]},
+    )  # fmt: skip
+
+
 def _other_sizes(opening: Opening, width_mm: Decimal) -> list[str]:
     """Say which other spanners come nearest to this width, and how they would sit on a hexagon of it."""
     others = [o for o in nearest_openings(width_mm) if o.said != opening.said][:3]
     return [
-        f"next: {o.said}, {short(o.widths_mm[0])} mm, on a hexagon of {short(width_mm)} mm: {_slack(sit.slack_mm)}, {sit.verdict}"
+        f"next: {o.said}{'' if o.kind == 'metric' else f', {short_mm(o.widths_mm[0])} mm'}, on a hexagon of {short_mm(width_mm)} mm: {_slack(sit.slack_mm)}, {sit.verdict}"
         for o in others
         for sit in [fit(o.widths_mm[0], width_mm)]
     ]
 
 
 def _slack(slack_mm: Decimal) -> str:
-    return "no slack" if not slack_mm else f"{short(abs(slack_mm))} mm {'slack' if slack_mm > 0 else 'too small'}"
+    return "no slack" if not slack_mm else f"{short_mm(abs(slack_mm))} mm {'slack' if slack_mm > 0 else 'too small'}"
 
 
 def _threads(asked: str) -> Answer | None:
@@ -276,27 +233,31 @@ def thread_lines(thread: Thread) -> list[str]:
         else f"pitch {short(thread.pitch_mm)} mm"
     )
     minor = f", minor {short(round(thread.minor_mm, 3))} mm" if thread.minor_mm is not None else ""
-    lines = [f"{thread.name}: {short(thread.major_mm)} mm over the threads, {pitch}{minor}, {short(thread.angle_deg)} degrees ({thread.standard}){_trust(thread.confidence)}"]  # fmt: skip
+    lines = [f"{thread.name}: {short(thread.major_mm)} mm over the threads, {pitch}{minor}, {short(thread.angle_deg)} degrees ({thread.standard}){trust(thread.confidence)}"]  # fmt: skip
     if thread.tapping_drill_mm is not None:
         lines.append(f"  tapping drill {short(thread.tapping_drill_mm)} mm")
-    hexagons = hexagons_of(thread.name)
-    if hexagons:
-        lines.append(
-            "  spanner "
-            + ", ".join(
-                dict.fromkeys(f"{short(h.af_mm)} mm {h.part} ({h.system}, marked {h.marked})" for h in hexagons)
-            )
-        )
+    if hexagons := hexagons_of(thread.name):
+        lines.append("  spanner " + "; ".join(dict.fromkeys(_hexagon_words(h) for h in hexagons)))
     keys = keys_of(thread.name)
     if keys:
-        lines.append("  key " + ", ".join(dict.fromkeys(f"{k.size} {k.form}" for k in keys)))
+        lines.append("  key " + ", ".join(dict.fromkeys(f"{k.size} {k.form}{trust(k.confidence)}" for k in keys)))
     guides = [g for c in classes_of(thread.name) if isinstance(g := torque_guide(thread.name, c), TorqueGuide)]
     if guides:
-        lines.append(f"  torque {', '.join(f'{short(round(g.torque_nm, 1))} N·m in {g.property_class}' for g in guides)}, dry, K 0.20, a quarter either way; guide only; the maker's figure overrules it")  # fmt: skip
-    lines.extend(f"  easily taken for {a.other}: {a.warning}" for a in lookalikes_of(thread.name)[:4])
+        lines.append(f"  torque {', '.join(f'{short(round(g.torque_nm, 1))} N·m in {g.property_class}{trust(g.confidence)}' for g in guides)}, dry, K 0.20, a quarter either way; guide only; the maker's figure overrules it")  # fmt: skip
+    lines.extend(
+        f"  easily taken for {a.other}: {a.warning}{trust(a.confidence)}" for a in lookalikes_of(thread.name)[:4]
+    )
     if thread.is_special:
         lines.append("  a real thread that is not a standard ISO size")
     return lines
+
+
+def _hexagon_words(hexagon: Hexagon) -> str:
+    """Say a hexagon: "16 mm (metric ISO)", "14 mm (metric JIS small)", "15.24 mm (BS small, marked 3/8 BS = 5/16 W)"."""
+    width = short_mm(hexagon.af_mm)
+    marked = "" if hexagon.marked == width else f", marked {hexagon.marked}"
+    kind = next((w for w in ("flange bolt", "nut with flange", "heavy") if w in hexagon.part), "")
+    return f"{width} mm ({hexagon.system}{f', {kind}' if kind else ''}{marked}){trust(hexagon.confidence)}"
 
 
 def thread_values(thread: Thread) -> dict[str, Any]:
@@ -330,7 +291,3 @@ def _far(a: str, b: str) -> float:
     """Say how unlike two names are: the share of letter pairs they do not share."""
     pairs_a, pairs_b = {a[n : n + 2] for n in range(len(a) - 1)}, {b[n : n + 2] for n in range(len(b) - 1)}
     return 1 - 2 * len(pairs_a & pairs_b) / max(1, len(pairs_a) + len(pairs_b))
-
-
-def _trust(confidence: str) -> str:
-    return "" if confidence == "high" else f" [{confidence} confidence]"

@@ -278,10 +278,10 @@ def test_what_is_no_price_list_is_said_in_one_line() -> None:
 
 
 def test_torque_is_what_was_said_else_the_guide_else_the_makers() -> None:
-    """M8 8.8 dry: K 0.20, three quarters of 36.6 mm² at 580 MPa (ISO 898-1), 8 mm: 25.5 N·m."""
+    """M8 8.8 dry: K 0.20, three quarters of 36.6 mm² at 580 MPa (ISO 898-1), 8 mm: 25.48 N·m."""
     bolt = Fastener(thread="M8", form="8.8 hexagon bolt")
     assert torque_words(bolt, "45 N·m", is_safety_critical=False) == "45 N·m (said)"
-    assert torque_words(bolt, None, is_safety_critical=False).startswith("about 26 N·m")
+    assert torque_words(bolt, None, is_safety_critical=False).startswith("about 25 N·m")
     assert "get the maker's figure" in torque_words(bolt, None, is_safety_critical=True)
     assert "class not said" in torque_words(replace(bolt, form="hexagon bolt"), None, is_safety_critical=False)
     assert torque_words(Fastener(form="circlip"), None, is_safety_critical=False) == ""

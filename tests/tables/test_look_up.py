@@ -6,9 +6,10 @@ from decimal import Decimal
 
 import pytest
 
+from notebook.tables.engagement import doubt_engagement, engagement
 from notebook.tables.look_up import look_up
 from notebook.tables.measured import candidates
-from notebook.tables.torque import TorqueGuide, doubt_engagement, engagement, torque_guide
+from notebook.tables.torque import TorqueGuide, torque_guide
 from tests.conftest import Teardown
 
 
