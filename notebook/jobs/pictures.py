@@ -7,7 +7,7 @@ Originals are kept byte for byte; a twin is taken once; of a whole card only the
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
@@ -121,7 +121,7 @@ def _read_ahead(pictures: Iterable[Path], zone: str) -> Iterator[tuple[Path, Tak
 
 def watch_pictures(
     folder: Path, stop: Callable[[], bool], *, settle_s: float = 1.0, walk_s: float = 3.0
-) -> Iterator[list[Path]]:
+) -> Generator[list[Path], None, None]:
     """Give pictures that come into a folder, in batches, each once it has stood still and is whole.
 
     A file written at once into a folder just made gives no event, so the tree is also walked every few seconds.
@@ -137,7 +137,6 @@ def watch_pictures(
         raise NotebookError(f"There is no folder {folder} to watch.", "Make it, or name another.")
     given: dict[Path, tuple[int, int]] = {}
     seen: dict[Path, tuple[tuple[int, int], float]] = {}
-    waited_s = 0.0
     for _ in watch(
         folder, step=100, debounce=400, rust_timeout=round(min(walk_s, settle_s) * 1000), yield_on_timeout=True, raise_interrupt=False,
     ):  # fmt: skip
