@@ -6,7 +6,7 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip --disable-pip-version-check --quiet
 
-.PHONY: score check-tables milestone confidence demo test setup setup-test models lint format lock docs speed speed-reading speed-speech speed-bench compare clean help
+.PHONY: score check-tables milestone confidence demo test setup setup-test models lint format lock docs speed speed-reading speed-speech speed-bench speed-photos compare clean help
 
 help:
 	@echo "make demo    set up everything and run the invented demonstration job"
@@ -71,7 +71,7 @@ lint: setup-test
 	@$(VENV)/bin/mypy
 	@$(VENV)/bin/lint-imports --no-logo >/dev/null || $(VENV)/bin/lint-imports
 
-speed: speed-reading speed-speech speed-bench
+speed: speed-reading speed-speech speed-bench speed-photos
 
 speed-reading: setup-test
 	@$(PY) -m tests.speed.reading
@@ -79,6 +79,9 @@ speed-reading: setup-test
 speed-speech: setup-test
 	@$(PY) tests/measure_speech.py
 	@$(PY) -m tests.speed.speech_table
+
+speed-photos: setup-test
+	@$(PY) -m tests.speed.photos
 
 speed-bench: setup-test
 	@$(PY) -m tests.speed.bench

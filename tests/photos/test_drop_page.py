@@ -14,7 +14,7 @@ from tests.photos.pictures import draw_noise, save_picture
 from tests.photos.test_drop import Page, serve
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, ViewportSize
     from playwright.sync_api import Page as Phone
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -25,7 +25,7 @@ pytestmark = pytest.mark.skipif(
     CHROMIUM is None, reason="chromium is not installed; the phone page is not tried in a browser"
 )
 
-OLD_PHONE = {"width": 320, "height": 568}
+OLD_PHONE: ViewportSize = {"width": 320, "height": 568}
 SHOOT = """async () => {
   const stream = await navigator.mediaDevices.getUserMedia({video: {width: 640, height: 480}});
   const video = document.createElement('video');
