@@ -36,7 +36,12 @@ def life_text(lives: Lives) -> str:
         out.extend(["", *plot_lines(said.curve, lives.lives), ""])
     if said.too_few:
         out.append(f"  {said.too_few}")
-    out.append("  " + "; ".join(_life_words(life, unit) for life in sorted(lives.lives)))
+    out.append(
+        "  "
+        + "; ".join(
+            _life_words(life, unit) for life in sorted(lives.lives, key=lambda x: (x[0], x[1] is None, x[1] or 0.0))
+        )
+    )
     out.append("From jobs")
     out.extend(
         f"  {one_line(j.number)}  {one_line(j.machine.kind)}{f'  {one_line(j.machine.plate)}' if j.machine.plate else ''}  {j.opened:%Y-%m-%d}"

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from notebook.entries import Entry, Fastener, Finding
+from notebook.log.verdicts import is_past_limit
 from notebook.nouns import Remark
 from notebook.tables.cautions import UsualCaution, cautions_for
 
@@ -23,7 +24,7 @@ def cautions_of(remarks: Sequence[Remark], verdicts: Sequence[str] = ()) -> tupl
     Examples: "pressed the old bush out" is pressing; a stud that is seized is a seized stud; "past it by 0.5 mm" is past its limit.
     """
     names = [name for r in remarks for e in r.entries if not e.struck for name in _names(e)]
-    if any("past it by" in line for line in verdicts):
+    if any(is_past_limit(line) for line in verdicts):
         names.append("past limit")
     return cautions_for(names, [r.tidied for r in remarks])
 

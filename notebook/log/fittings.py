@@ -1,7 +1,8 @@
 """Follows each part of one machine through its jobs: from which reading to which it was in, and how it came out.
 
-In: the logs of one machine's jobs. Out: fittings, the earliest first. Made of what was said to be fitted, found and put
-back at a reading of the clock, never of a loose mention; a part whose beginning nobody told has no life.
+In: the logs of one machine's jobs. Out: fittings, the earliest first. Made of what was said to be fitted, found, put back
+or measured past its limit at a reading of the clock, never of a loose mention; a part whose beginning nobody told has no
+life. A set of like parts in one place counts as one: it lasts till the first of them fails.
 
 A job's reading is what its clock showed ("clock shows 1,860 hours"), else what it was opened with.
 """
@@ -15,6 +16,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from notebook.entries import Disposition, Entry, Finding, Mileage
+from notebook.log.verdicts import is_past_limit
 from notebook.nouns import Fitting, Job, Log
 
 _SPACE = uuid.UUID("8f0f7a52-6a5b-4c8e-8f5e-1c3f8d6f4e21")
@@ -137,6 +139,9 @@ def _what_was_seen(
             for where in _places(seen, name, position):
                 part = seen.setdefault((name, where), _Seen(component=name, position=position))
                 _note(part, entry, is_defect, unit)
+    for past in (p for p in log.parts if any(is_past_limit(line) for line in p.verdicts)):
+        name, where = plain_name(past.component), (past.position or "").lower()
+        seen.setdefault((name, where), _Seen(component=name, position=past.position)).is_failed = True
     return seen
 
 
@@ -150,7 +155,7 @@ def _places(seen: dict[tuple[str, str], _Seen], name: str, position: str | None)
 
 def _note(part: _Seen, entry: Entry, is_defect: Callable[[str], bool], unit: str) -> None:
     if isinstance(entry, Finding):
-        if entry.presence == "present" and is_defect(entry.condition):
+        if entry.presence == "present" and is_defect(entry.condition) and entry.degree != "slight":
             part.is_failed = True
             part.broke = part.broke or entry.condition in _BROKEN_NOW
         elif (entry.presence == "present" and entry.condition == "sound") or entry.presence == "absent":

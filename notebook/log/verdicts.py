@@ -69,6 +69,11 @@ def _best(measured: Measurement, said: Sequence[Measurement]) -> Measurement | N
     return next((m for m in found if m.quantity == measured.quantity), found[0] if found else None)
 
 
+def is_past_limit(line: str) -> bool:
+    """Tell whether a verdict in words says that a limit is passed; a range or an expected life is none."""
+    return ", limit " in line and "past it by" in line
+
+
 def running_left(mileages: Sequence[Mileage]) -> list[str]:
     """Lay what a part has done beside what was said to be expected of it: "7,000 mi of about 10,000: about 3,000 left"."""
     run = next((m for m in mileages if m.role == "run" and m.value is not None and not m.struck), None)

@@ -102,9 +102,7 @@ def kaplan_meier(lives: Sequence[Life]) -> Curve:
         right=np.array([low for low, high in lives if high is None]),
     )
     sf = stats.ecdf(data).sf
-    keep = (
-        np.concatenate([[True], np.diff(sf.probabilities) < 0]) if len(sf.probabilities) else np.array([], dtype=bool)
-    )
+    keep = np.diff(np.concatenate([[1.0], sf.probabilities])) < 0
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RuntimeWarning)  # it is undefined where all or none have failed
         band = sf.confidence_interval(method="log-log")
@@ -135,7 +133,7 @@ def turnbull_estimate(lives: Sequence[Life], *, rounds: int = _ROUNDS) -> tuple[
     highs = np.array([math.inf if high is None else high for _, high in lives], dtype=float)
     inner = _innermost(lows, highs)
     begins, ends = np.array([b for b, _ in inner]), np.array([e for _, e in inner])
-    within = (begins[None, :] >= lows[:, None]) & (ends[None, :] <= highs[:, None])
+    within = _within(begins, ends, lows, highs)
     mass = np.full(len(inner), 1 / len(inner))
     for _ in range(rounds):
         share = within * mass
@@ -146,6 +144,12 @@ def turnbull_estimate(lives: Sequence[Life], *, rounds: int = _ROUNDS) -> tuple[
         mass = fresh
     finite = np.isfinite(ends)
     return ends[finite], 1 - np.cumsum(mass)[finite]
+
+
+def _within(begins: Floats, ends: Floats, lows: Floats, highs: Floats) -> NDArray[np.bool_]:
+    """Tell which life may have ended in which interval: "still good at 900" did not fail at 900, as in Kaplan-Meier."""
+    after = np.where(begins == ends, (begins > lows[:, None]) | (begins == highs[:, None]), begins >= lows[:, None])
+    return after & (ends <= highs[:, None])
 
 
 def _innermost(lows: Floats, highs: Floats) -> list[tuple[float, float]]:
@@ -174,7 +178,11 @@ def _at(times: Floats, good: Floats, time: float) -> float:
 
 
 def fit_weibull(lives: Sequence[Life]) -> Weibull | None:
-    """Fit a Weibull distribution by maximum likelihood; None where the data do not settle one."""
+    """Fit a Weibull distribution by maximum likelihood; None where the data do not settle one.
+
+    A life of nought is one of less than the clock shows: between 0 and 1.
+    """
+    lives = [(0.0, 1.0) if high is not None and high <= 0 else (low, high) for low, high in lives]
     data = stats.CensoredData(
         uncensored=np.array([low for low, high in lives if high is not None and high == low]),
         right=np.array([low for low, high in lives if high is None]),
@@ -203,16 +211,13 @@ def fit_weibull(lives: Sequence[Life]) -> Weibull | None:
 
 
 def _log_likelihood(lives: Sequence[Life], shape: float, scale: float) -> float:
-    total = 0.0
-    for low, high in lives:
-        if high is None:
-            total -= (low / scale) ** shape
-        elif high == low:
-            total += math.log(shape / scale) + (shape - 1) * math.log(low / scale) - (low / scale) ** shape
-        else:
-            between = math.exp(-((low / scale) ** shape)) - math.exp(-((high / scale) ** shape))
-            total += math.log(max(between, 1e-300))
-    return total
+    lows = np.array([low for low, _ in lives]) / scale
+    highs = np.array([math.inf if high is None else high for _, high in lives]) / scale
+    exact = lows == highs
+    with np.errstate(all="ignore"):  # the search may step where the likelihood is nothing
+        total = float(np.sum(math.log(shape / scale) + (shape - 1) * np.log(lows[exact]) - lows[exact] ** shape))
+        between = np.exp(-(lows[~exact] ** shape)) - np.exp(-(highs[~exact] ** shape))
+        return total + float(np.sum(np.log(np.maximum(between, 1e-300))))
 
 
 def _covariance(lives: Sequence[Life], at: Floats) -> Floats:

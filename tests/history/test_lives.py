@@ -110,3 +110,67 @@ def test_a_sheet_written_after_the_job_counts_at_once(
     answer = shop("log", "4")
     assert "= 3.4 mm, limit 3 mm: 0.4 mm left (page 4)" in answer.out
     assert answer.err.startswith("winch.toml, line 12: width is not measured in bar.")
+
+
+SPRINGS = [
+    ("1", "1000 h", ["Fitted a new pawl spring today, the old one's scrapped."]),
+    ("2", "1800 h", ["Pawl spring is snapped, it has done 700 hours. Fitted a new pawl spring."]),
+    ("3", "2900 h", ["Pawl spring is snapped, it has done 900 hours. Fitted a new pawl spring."]),
+    ("4", "3600 h", ["The pawl spring's snapped, it did 600 hours. Fitted a new pawl spring."]),
+    ("5", "4500 h", ["Pawl spring's good, no cracks, it'll go again."]),
+]  # fmt: skip
+"""Three springs broke after 700, 900 and 600 hours, and the last is good after 900."""
+
+
+def test_from_remarks_of_five_jobs_to_the_curve(
+    teardown: Teardown, write_remarks: Callable[..., Path], tmp_path: Path
+) -> None:
+    """Kaplan-Meier by hand: one of four at 600 h, one of three at 700, one of two at 900: 0.75, 0.5, 0.25."""
+    for number, reading, said in SPRINGS:
+        teardown(
+            "new",
+            number,
+            "--machine",
+            "winch",
+            "--plate",
+            "W-7",
+            "--reading",
+            reading,
+            "--opened",
+            f"2026-0{number}-01",
+        )
+        taken = teardown("add", number, write_remarks(*said, name=f"{number}.txt"))
+        assert (taken.status, taken.err) == (0, "")
+    (group,) = teardown("life", "pawl spring", "--json").json["groups"]
+    assert sorted((x["low"], x["high"]) for x in group["lives"] if x["high"]) == [
+        (600.0, 600.0),
+        (700.0, 700.0),
+        (900.0, 900.0),
+    ]
+    assert (group["failed"], group["censored"]) == (3, 1)
+    assert group["curve"]["method"] == "Kaplan-Meier"
+    assert group["curve"]["times"] == [600.0, 700.0, 900.0]
+    assert group["curve"]["good"] == pytest.approx([0.75, 0.5, 0.25])
+    assert group["jobs"] == ["1", "2", "3", "4", "5"]
+    assert group["weibull"] is None
+    drawn = teardown("life", "pawl", "springs", "--svg", str(tmp_path / "life.svg"))
+    assert "Kaplan-Meier: half gone by 700 hours" in drawn.out
+    assert "too few for a fitted life" in drawn.out
+    assert (tmp_path / "life.svg").read_text("utf-8").count("<polyline") == 3
+
+
+def test_what_measures_past_its_limit_has_failed_and_slight_wear_has_not(
+    teardown: Teardown, write_remarks: Callable[..., Path]
+) -> None:
+    said = {
+        "1": ("1000 h", ["Fitted a new brake lining.", "Fitted a new clevis pin."]),
+        "2": (
+            "1700 h",
+            ["Brake lining measures 2.5 mm thick, minimum 3 mm.", "Clevis pin is slightly worn, it'll go again."],
+        ),
+    }
+    for number, (reading, remarks) in said.items():
+        teardown("new", number, "--machine", "winch", "--plate", "W-7", "--reading", reading)
+        teardown("add", number, write_remarks(*remarks, name=f"{number}.txt"))
+    assert lives(teardown, "brake lining") == [(0.0, 700.0)]
+    assert lives(teardown, "clevis pin") == [(700.0, None)]
