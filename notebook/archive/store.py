@@ -358,7 +358,9 @@ class Archive:
         """Put newly made links in the place of the old; what was said by hand stays and wins."""
         with self.all_or_nothing():
             by_hand = {r["photo_id"] for r in self.db.query(_HAND_LINKS, [job_id])}
-            by_hand |= {r["id"] for r in self.db.query("SELECT id FROM photo WHERE job_id = ? AND kept_loose", [job_id])}
+            by_hand |= {
+                r["id"] for r in self.db.query("SELECT id FROM photo WHERE job_id = ? AND kept_loose", [job_id])
+            }
             self.db.execute(
                 "DELETE FROM link WHERE how <> 'hand' AND photo_id IN (SELECT id FROM photo WHERE job_id = ?)", [job_id]
             )

@@ -23,7 +23,7 @@ from notebook.errors import NOTHING_FOUND, NotebookError, Problem, one_line
 from notebook.nouns import Transcript
 
 if TYPE_CHECKING:
-    from notebook.audio.ear import Ear
+    from notebook.audio.ear import Chooser, Ear
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +60,7 @@ class Hearing:
     _ear: Ear
     _make_prompt: Callable[[], str]
     _is_known: Callable[[int], bool]
+    _choose: Chooser | None = None
     problems: list[Problem] = field(default_factory=list)
 
     @property
@@ -71,7 +72,7 @@ class Hearing:
         for first, samples in cut_stretches(self._sound.blocks()):
             transcript = None
             if not self._is_known(first):
-                transcript = self._ear.hear(level_sound(samples), self._make_prompt())
+                transcript = self._ear.hear(level_sound(samples), self._make_prompt(), choose=self._choose)
             yield HeardRemark(first_sample=first, sample_count=len(samples), samples=samples, transcript=transcript)
         self.problems.extend(self._sound.problems)
 
@@ -84,10 +85,11 @@ def hear_sound(
     *,
     is_known: Callable[[int], bool] = lambda _first: False,
     zone: tzinfo | None = None,
+    choose: Chooser | None = None,
 ) -> Iterator[Hearing]:
     """Open a sound file for hearing; raise NotebookError when it is missing, unreadable or not sound.
 
-    `make_prompt` is called afresh for each remark. `is_known` tells, by first sample, which remarks need no hearing.
+    `make_prompt` is called afresh for each remark; `choose` chooses among the hypotheses of each. `is_known` tells, by first sample, which remarks need no hearing.
     """
     with open_sound(path, zone) as sound:
         yield Hearing(
@@ -100,6 +102,7 @@ def hear_sound(
             _ear=ear,
             _make_prompt=make_prompt,
             _is_known=is_known,
+            _choose=choose,
         )
 
 

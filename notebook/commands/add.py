@@ -25,7 +25,9 @@ from notebook.errors import COULD_NOT, WRONG_USE, NotebookError
 @click.argument("files", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--started", help="When the first sound file began (2026-03-04T09:12:00+00:00).")
 @click.option("--model", default="whisper-base", show_default=True, help="Speech model: a name, or a folder you bring.")
-@click.option("--watch", type=click.Path(path_type=Path), metavar="DIR", help="Go on taking in what comes into a folder.")
+@click.option(
+    "--watch", type=click.Path(path_type=Path), metavar="DIR", help="Go on taking in what comes into a folder."
+)
 @click.option("--all-days", is_flag=True, help="Of a whole card take pictures of other days too.")
 @with_options(person_option, shop_option, json_option)
 def command(

@@ -16,8 +16,14 @@ from notebook.errors import WRONG_USE, NotebookError, one_line
 @click.command("photo")
 @click.argument("number")
 @click.argument("name")
-@click.option("--out", type=click.Path(path_type=Path), help="Write a copy as JPEG, without the position and all else the camera wrote.")
-@click.option("--arrow", "arrows", multiple=True, metavar="PLACE", help='Point at a place on the copy: "top left" or 0.4,0.6.')
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Write a copy as JPEG, without the position and all else the camera wrote.",
+)
+@click.option(
+    "--arrow", "arrows", multiple=True, metavar="PLACE", help='Point at a place on the copy: "top left" or 0.4,0.6.'
+)
 @click.option("--ring", "rings", multiple=True, metavar="PLACE", help="Ring a place on the copy.")
 @click.option("--keep-position", is_flag=True, help="Leave in the copy where it was taken.")
 @click.option("--remark", "remarks", multiple=True, help="It is of this remark; may be given again. For ever.")

@@ -5,6 +5,7 @@ In: the lives of a component with their statistics. Out: text. Never works out a
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from html import escape
 from typing import Any
@@ -134,16 +135,30 @@ def life_svg(lives: Lives) -> str:
                 )
         for share in (0, 0.25, 0.5, 0.75, 1):
             body.append(f'<text x="{left - 8}" y="{y(share) + 4:.1f}" text-anchor="end">{share:g}</text>')
-        for part in (0, 0.25, 0.5, 0.75, 1):
+        if (fit := lives.statistics.weibull) is not None:
+            times = [end * n / 120 for n in range(121)]
+            curved = " ".join(f"{x(t):.1f},{y(math.exp(-((t / fit.scale) ** fit.shape))):.1f}" for t in times)
+            body.append(f'<polyline points="{curved}" fill="none" stroke="black" stroke-width="0.8"/>')
+        for time in _ticks(end):
             body.append(
-                f'<text x="{x(end * part):.1f}" y="{height - foot + 18}" text-anchor="middle">{_round(end * part)}</text>'
+                f'<path d="M{x(time):.1f},{height - foot} v5" stroke="black"/><text x="{x(time):.1f}" y="{height - foot + 18}" text-anchor="middle">{_round(time)}</text>'
             )
         body.append(f'<path d="M{left},40 V{height - foot} H{width - 20}" fill="none" stroke="black"/>')
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" viewBox="0 0 {width} {height}" font-family="sans-serif" font-size="13" role="img" aria-label="{escape(title)}">'
-        f'<rect width="100%" height="100%" fill="white"/><text x="{left}" y="24" font-size="16">{escape(title)} (solid), 95 % band (dashed), | still good when last seen</text>'
-        f'{"".join(body)}<text x="{width / 2}" y="{height - 10}" text-anchor="middle">{escape(unit)}</text></svg>\n'
+        f'<rect width="100%" height="100%" fill="white"/><text x="{left}" y="24" font-size="16">{escape(title)}</text>'
+        f'{"".join(body)}<text x="{width / 2}" y="{height - 10}" text-anchor="middle">{escape(unit)}; {_LEGEND}</text></svg>\n'
     )
+
+
+_LEGEND = "thick: counted, dashed: 95 % band, thin: Weibull where fitted, | still good when last seen"
+
+
+def _ticks(end: float) -> list[float]:
+    """Give round times for the foot of the plot, four to ten of them."""
+    power = 10.0 ** math.floor(math.log10(end))
+    step = next(s * power for s in (0.1, 0.2, 0.25, 0.5, 1, 2) if end / (s * power) <= 8)
+    return [round(step * n, 12) for n in range(int(end / step) + 1)]
 
 
 def life_png(lives: Lives) -> bytes:

@@ -183,7 +183,9 @@ def _take_care(log: Log) -> tuple[_Line, ...]:
     """Give the usual cautions for the parts, tools and deeds of the job, each once, and whom to ask before all."""
     found = cautions_of(log.remarks, [v for p in log.parts for v in p.verdicts])
     unsure = {c.confidence for c in found} - {"high"}
-    end = f"{DEFER} What stands here is common practice [{' and '.join(sorted(unsure))} confidence]." if unsure else DEFER
+    end = (
+        f"{DEFER} What stands here is common practice [{' and '.join(sorted(unsure))} confidence]." if unsure else DEFER
+    )
     return tuple(_Line(words, None, None) for words in (*(c.text for c in found), end)) if found else ()
 
 

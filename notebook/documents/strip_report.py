@@ -191,9 +191,12 @@ def summarise(log: Log, parts: Sequence[PartFacts], proposals: Sequence[Proposal
 
 
 def work_words(proposal: Proposal) -> str:
-    """Say what is to be done with a part: "replace 4, order"."""
+    """Say what is to be done with a part: "replace 4, order"; what is replaced need not be said to be scrap."""
+    actions = [proposal.action, *proposal.also]
+    if "replace" in actions:
+        actions = ["replace", *(a for a in actions if a not in ("replace", "scrap"))]
     count = f" {proposal.count}" if proposal.count else ""
-    return ", ".join([f"{_DO[proposal.action]}{count}", *(_DO[a] for a in proposal.also if a in _DO)])
+    return ", ".join([f"{_DO[actions[0]]}{count}", *(_DO[a] for a in actions[1:] if a in _DO)])
 
 
 def why_words(facts: PartFacts) -> str:
@@ -230,7 +233,7 @@ def state_words(proposal: Proposal) -> str:
 def _work(proposals: Sequence[Proposal], pressing: str, times: Times) -> tuple[WorkLine, ...]:
     return tuple(
         WorkLine(
-            part=capital(one_line(p.facts.name)), action=work_words(p), why=one_line(why_words(p.facts)), state=state_words(p),
+            part=capital(one_line(p.facts.name)), action=work_words(p), why=one_line(why_words(p.facts)) or "as said", state=state_words(p),
             refs=_refs([*p.facts.defects, *p.said], times),
         )
         for p in proposals

@@ -13,13 +13,14 @@ import difflib
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from notebook.nouns import Unsettled
 from notebook.reading.matching import Matcher, matcher_with
 from notebook.reading.number_words import DENOMINATORS, HUNDRED, ORDINALS, SCALES, TENS, UNITS, ZEROS
 from notebook.reading.reader import Reader
 from notebook.reading.tidy import tidy_remark
-from notebook.shop import Shop
+from notebook.shop import Shop, ShopWords
 
 TERM_WORTH = 0.09
 """What a word of the trade is worth beside the ear's own mean log probability a word (measured by the project)."""
@@ -49,9 +50,15 @@ Chooser = Callable[[Sequence[str], Sequence[float]], Choice]
 
 def chooser_for(shop: Shop, machine: str, named: Sequence[str]) -> Chooser:
     """Give a chooser with the shop's words and the parts named so far."""
-    matcher = matcher_with(shop.words)
+    return partial(choose_heard, shop.words, machine, tuple(named))
+
+
+def choose_heard(
+    words: ShopWords, machine: str, named: Sequence[str], texts: Sequence[str], logs: Sequence[float]
+) -> Choice:
+    """Choose with a shop's words, the kind of machine and the parts named so far."""
     known = frozenset(word for name in [machine, *named] for word in name.lower().split())
-    return lambda texts, logs: choose(texts, logs, matcher, known)
+    return choose(texts, logs, matcher_with(words), known)
 
 
 def choose(

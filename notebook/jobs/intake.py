@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from notebook.archive.store import Archive
 from notebook.errors import NotebookError, Problem, one_line
+from notebook.jobs.choosing import Choice, chooser_for
 from notebook.jobs.derive import name_entries, reader_for, reread_job
 from notebook.jobs.opening import lasting_id, make_folders
 from notebook.jobs.pictures import leave_other_days, take_pictures
@@ -281,6 +282,7 @@ def _take_sound(
         listener,
         lambda: so_far.make_prompt(listener),
         is_known=lambda first: archive.has_remark(job.id, f"{sha256}:{first}"),
+        choose=so_far.choose,
     ) as hearing:
         began, how = (started, "said when it was taken in") if started else (hearing.began, hearing.began_how)
         if known is not None and known[0].started is not None and started is None:
@@ -323,7 +325,7 @@ def _take_sound(
                 id=lasting_id(job.id, key), sitting_id=sitting.id, order=archive.next_order(job.id),
                 at=began + timedelta(seconds=heard.start_s) if began else None, seconds=round(heard.end_s - heard.start_s, 3), person=person,
                 recording_sha256=sha256, first_sample=heard.first_sample, sample_count=heard.sample_count, heard=heard.transcript.heard,
-                text=heard.transcript.text, words=heard.transcript.words, doubt=heard.transcript.doubt,
+                text=heard.transcript.text, words=heard.transcript.words, doubt=heard.transcript.doubt, unsettled=heard.transcript.unsettled,
             )  # fmt: skip
             is_new = archive.add_remark(
                 job.id, so_far.read(remark), source_key=key, transcript=heard.transcript, sound_path=str(kept.relative_to(shop.folder))
@@ -338,6 +340,7 @@ class _SoFar:
 
     def __init__(self, machine: str, shop: Shop) -> None:
         self._machine = machine
+        self._shop = shop
         self._shop_words = shop.words.names
         self._reader = reader_for(shop, machine)
         self._named: list[str] = []
@@ -350,6 +353,10 @@ class _SoFar:
         self._said.append(remark.text)
         self._named.extend(c for e in entries if (c := getattr(e, "component", None)))
         return replace(remark, tidied=reading.tidied, changes=reading.changes, entries=entries)
+
+    def choose(self, texts: Sequence[str], logs: Sequence[float]) -> Choice:
+        """Choose among what the ear may have heard."""
+        return chooser_for(self._shop, self._machine, self._named)(texts, logs)
 
     def make_prompt(self, listener: Ear) -> str:
         """Make the prompt for the next remark."""

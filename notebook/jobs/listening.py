@@ -6,15 +6,17 @@ In: sound files in order. Out: one object a remark: file, start, end, heard, tex
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from notebook.audio.hear import hear_sound
 from notebook.audio.prompt import make_prompt
 from notebook.errors import NotebookError, Problem
+from notebook.jobs.choosing import choose_heard
 from notebook.jobs.ear_words import words_for_ear
 from notebook.jobs.intake import Progress, no_progress
-from notebook.log.seconds import weigh_words
+from notebook.log.seconds import doubt_unsettled, weigh_words
 from notebook.reading.matching import matcher_with
 from notebook.reading.reader import Reader
 from notebook.shop import NO_WORDS, ShopWords
@@ -44,6 +46,7 @@ def hear_files(
                 path,
                 ear,
                 lambda: make_prompt(machine, words_for_ear(machine, named, words.names), said[-1:], ear.count_tokens),
+                choose=partial(choose_heard, words, machine, named),
             ) as hearing:
                 for heard in hearing:
                     progress(f"hearing {path.name}", heard.end_s, hearing.length_s or 0)
@@ -61,7 +64,7 @@ def hear_files(
                             {"text": w.text, "start": round(w.start_s, 3), "end": round(w.end_s, 3), "probability": round(w.probability, 3)}
                             for w in transcript.words
                         ],
-                        "entries": [e.to_json() for e in weigh_words(reading.entries, transcript.text, reading.changes, transcript.words)], "doubt": transcript.doubt,
+                        "entries": [e.to_json() for e in doubt_unsettled(weigh_words(reading.entries, transcript.text, reading.changes, transcript.words), transcript.text, reading.changes, transcript.unsettled)], "doubt": transcript.doubt,
                     }  # fmt: skip
                 problems.extend(hearing.problems)
         except NotebookError as error:

@@ -150,9 +150,9 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
             and is_clause_after(sheet, i)
         ):
             break
-        elif tag == "Q" and not nouns and (named := sheet.match(i, "component")) is not None and named.end - i > 1:
-            nouns.extend(sheet.low(n) for n in range(i, named.end))
-            i = named.end
+        elif tag == "Q" and not nouns and (known := sheet.match(i, "component")) is not None and known.end - i > 1:
+            nouns.extend(sheet.low(n) for n in range(i, known.end))
+            i = known.end
         elif low == "dozen" and not nouns and sheet.tag(i + 1) in "NJLDRO":
             part.count = 6 if part.determiner == "half" or sheet.low(i - 2) == "half" else 12
             i += 1

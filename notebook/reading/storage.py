@@ -1,11 +1,13 @@
 """Where what came off was put: "in bag three", "on the sill", with what lies there.
 
-In: clauses of a remark. Out: storage entries. Never reads a finding.
+In: clauses of a remark. Out: storage entries. Never takes a place on the machine ("on the cases", "in the rocker box") for
+a place to keep things, nor a container that is spoken of ("the box is cracked").
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from notebook.entries import Storage
 from notebook.reading.bearers import resolve
@@ -14,20 +16,30 @@ from notebook.reading.nouns_said import singular
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
-_PUTTING = frozenset(
-    (
-        "put goes go going gone stuck hung left stored bagged popped dropped laid stashed kept are is 're 's "
-        "stick sat living lives sits sitting stowed tucked chucked set shoved parked tossed placed boxed away "
-        "put's tied wired binned filed live"
-    ).split()
+_INTO = frozenset("in into on onto under beside by inside intae".split())
+_PUT = frozenset(
+    "put hung left stored laid stashed stuck sat bagged popped dropped tucked chucked set shoved parked placed stowed boxed kept keep".split()
 )
-_INTO = frozenset({"in", "into", "on", "onto", "under", "beside", "by", "inside", "intae", "to", "at"})
-_LOOSE_PLACES = frozenset(
-    (
-        "bench floor wall van vice rag shop lid hook box case cup bin pan bowl boot board cloth barrow pallet "
-        "sill windowsill ledge van bath freezer fridge"
-    ).split()
+_LIES = frozenset("goes go going gone is are 're 's lives living live sits sitting they them all both".split())
+_LOOSE = frozenset(
+    "bench floor wall van vice rag shop lid hook box case cup pan bowl boot board cloth barrow pallet sill windowsill ledge freezer fridge peg cap jug pot bucket rack".split()
 )
+"""Containers that are other things as well: only where something is put there, or with a name of their own ("egg box")."""
+_HARDLY = frozenset("bench floor vice wall pan".split())
+_NEVER = frozenset("bin biscuit margarine sandwich cardboard case bagged".split())
+"""No place by themselves: a bin is for scrap, a biscuit is no tin."""
+_LEADING_CLASSES = frozenset({"adjective", "position", "determiner", "possessive", "preposition"})
+_SMALL = frozenset("the a an my our that this his her old wee little one of some".split())
+_REACH = 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A place to keep things over pieces [start, end)."""
+
+    text: str
+    start: int
+    end: int
 
 
 def read_storage(clauses: Sequence[Clause], state: State) -> list[Storage]:
@@ -36,111 +48,132 @@ def read_storage(clauses: Sequence[Clause], state: State) -> list[Storage]:
     for n, clause in enumerate(clauses):
         if clause.mood not in (FACT, INSTRUCTION, WARNING):
             continue
-        place = _place(clause)
-        if place is None:
-            continue
-        at, text, end = place
-        contents = _contents(clauses, n, at, state)
-        start = min(clause.chunks[at].start, clause.start)
-        found.append(
-            Storage(place=text, contents=tuple(contents), span=state.span(start, end), cue=text, rule="storage")
-        )
+        after = clause.start
+        for place in _places(clause, state):
+            contents = tuple(_contents(clauses, n, after, place, state))
+            span = state.span(clause.start, place.end)
+            found.append(Storage(place=place.text, contents=contents, span=span, cue=place.text, rule="storage"))
+            after = place.end
     return found
 
 
-def _place(clause: Clause) -> tuple[int, str, int] | None:
-    chunks = clause.chunks
-    for at, chunk in enumerate(chunks):
-        if not (chunk.is_part and chunk.container and chunk.name):
-            continue
-        head = singular(chunk.name.split()[-1])
-        number = (
-            chunks[at + 1]
-            if (at + 1 < len(chunks) and chunks[at + 1].kind == "number")
-            or (at + 1 < len(chunks) and chunks[at + 1].pronoun == "number")
-            else None
-        )
-        is_first = at == 0 and (number is not None)
-        led = at and any(chunks[i].low in _INTO for i in range(max(0, at - 2), at))
-        if not (is_first or led):
-            continue
-        before = {w for c in chunks[:at] for w in c.low.split()}
-        if head in _LOOSE_PLACES and number is None:
-            if (
-                head == "bin"
-                or not before
-                & {
-                    "put",
-                    "hung",
-                    "left",
-                    "stored",
-                    "laid",
-                    "stashed",
-                    "goes",
-                    "go",
-                    "going",
-                    "they",
-                    "'re",
-                    "are",
-                    "stuck",
-                    "sat",
-                }
-                or (
-                    head in ("bench", "floor", "vice", "wall", "pan")
-                    and not before & {"put", "left", "laid", "stored", "hung", "stuck"}
-                )
-            ):
-                if not (len(chunk.name.split()) > 1 and (before & _PUTTING)):
-                    continue
-        if (
-            not is_first
-            and not before & _PUTTING
-            and number is None
-            and any(c.kind in ("verb", "aux") for c in chunks[:at])
-        ):
-            continue
-        if any(c.kind == "condition" for c in chunks[:at]) and number is None:
-            continue
-        words = [w for w in chunk.low.split() if w not in ("the", "a", "an", "my", "that", "this")]
-        end = chunk.end
-        if number is not None:
-            value = number.value if number.value is not None else number.count
-            words.append(str(int(value or 0)))
-            end = number.end
-        tail = _place_tail(chunks, at + (2 if number is not None else 1))
-        if tail:
-            words.append(tail[0])
-            end = tail[1]
-        return at, " ".join(words), end
-    return None
+def _places(clause: Clause, state: State) -> Iterator[Place]:
+    """Give the places said in a clause, in order."""
+    at = clause.start
+    last: Place | None = None
+    while at < clause.end:
+        place = _place_at(clause, at, state)
+        if place is not None and not (last and last.end == place.start):
+            yield place
+        last, at = place or last, place.end if place is not None else at + 1
 
 
-def _place_tail(chunks: Sequence[Chunk], at: int) -> tuple[str, int] | None:
+def _place_at(clause: Clause, at: int, state: State) -> Place | None:
+    pieces = state.tidied.pieces
+    low = singular(pieces[at].low)
+    following = pieces[at + 1] if at + 1 < len(pieces) else None
+    if pieces[at].kind != "word" or low not in state.lexicon.containers:
+        return None
+    number = _number(clause, at, state)
+    if number is not None:
+        return None if _is_told_otherwise(clause, at) else Place(text=f"{low} {number[0]}", start=at, end=number[1])
     if (
-        at + 1 < len(chunks)
-        and chunks[at].low in ("on", "by", "under", "beside", "in", "behind", "next", "of")
-        and chunks[at + 1].is_part
-        and chunks[at + 1].name
+        following is not None
+        and following.kind == "word"
+        and at + 1 < clause.end
+        and state.lexicon.word_classes(following.low) == {"noun"}
     ):
-        return f"{chunks[at].low} {chunks[at + 1].low}", chunks[at + 1].end
+        return None  # "cup washer", "box spanner"
+    lead = next((n for n in range(at - 1, max(clause.start, at - _REACH) - 1, -1) if pieces[n].low in _INTO), None)
+    lead = _goes_to(clause, at, state) if lead is None else lead
+    if lead is None:
+        return None
+    words = [pieces[n].low for n in range(lead + 1, at + 1) if pieces[n].low not in _SMALL]
+    if len(words) == 1 and low in _NEVER:
+        return None
+    if not _is_kept(clause, lead, at, words, low, state):
+        return None
+    end, tail = _tail(clause, at + 1, state)
+    return Place(text=" ".join([*words, *tail]), start=lead, end=end)
+
+
+def _goes_to(clause: Clause, at: int, state: State) -> int | None:
+    """ "The bolts are gone to the margarine tub"."""
+    pieces = state.tidied.pieces
+    for n in range(at - 1, max(clause.start, at - _REACH) - 1, -1):
+        if pieces[n].low == "to":
+            return n if pieces[n - 1].low in ("gone", "went", "moved", "off") and n > clause.start else None
     return None
 
 
-def _contents(clauses: Sequence[Clause], n: int, at: int, state: State) -> list[str]:
+def _number(clause: Clause, at: int, state: State) -> tuple[str, int] | None:
+    """Read the name of "bag 3", "tray number 2", "bag B 3"."""
+    pieces = state.tidied.pieces
+    lows = [p.low for p in pieces]
+    n = at + 1 + (at + 1 < len(lows) and lows[at + 1] in ("number", "no.", "no"))
+    letter = ""
+    if n + 1 < len(pieces) and len(lows[n]) == 1 and lows[n].isalpha() and pieces[n + 1].kind == "number":
+        letter, n = lows[n].upper(), n + 1
+    if n < min(len(pieces), clause.end + 1) and pieces[n].kind == "number" and (value := pieces[n].value) is not None:
+        return (f"{letter}{int(value)}", n + 1) if value.denominator == 1 and value > 0 else None
+    return None
+
+
+def _is_told_otherwise(clause: Clause, at: int) -> bool:
+    """ "Label says tray six": what is written, not where it is."""
+    return any(c.low in ("says", "said", "label", "reads") for c in clause.chunks if c.start < at)
+
+
+def _is_kept(clause: Clause, lead: int, at: int, words: Sequence[str], head: str, state: State) -> bool:
+    """Tell a place to keep things from a part of the machine and from a figure of speech."""
+    before = {w for c in clause.chunks if c.start < lead for w in c.low.split()}
+    last = next((c for c in reversed(clause.chunks) if c.end <= lead and (c.is_part or c.kind == "condition")), None)
+    if last is not None and last.kind == "condition" and last.tag != "noun":
+        return False
+    chunk = next((c for c in clause.chunks if c.start <= at < c.end), None)
+    is_part = chunk is not None and chunk.is_known and len(words) > 1 and tuple(words) in state.lexicon.components
+    if is_part or before & {"wrote", "written", "drawn", "says"}:
+        return False
+    verbs = {c.low for c in clause.chunks if c.start < lead and c.kind in ("verb", "aux")}
+    if head in _LOOSE and len(words) == 1:
+        return bool(before & (_PUT if head in _HARDLY else _PUT | {"they", "'re", "are", "goes", "go", "going"}))
+    return not verbs or bool(before & (_PUT | _LIES))
+
+
+def _tail(clause: Clause, at: int, state: State) -> tuple[int, list[str]]:
+    """Give the end of a place and what says which it is: "on the sill", "by the kettle", ", top shelf"."""
+    pieces = state.tidied.pieces
+    words: list[str] = []
+    end = at
+    if at < clause.end and pieces[at].low in ("on", "by", "under", "beside", "behind", "in", "next", "of", "with"):
+        if pieces[at].low == "with":
+            return at, []
+        n = at
+        while n < clause.end and pieces[n].kind == "word" and n < at + 4:
+            words.append(pieces[n].low)
+            n += 1
+            if not state.lexicon.word_classes(pieces[n - 1].low) & _LEADING_CLASSES:
+                break
+        end = n
+    return end, words
+
+
+def _contents(clauses: Sequence[Clause], n: int, after: int, place: Place, state: State) -> list[str]:
+    """Give what lies there: named before the place, else behind it, else what was spoken of."""
     clause = clauses[n]
-    out = [
-        _content(c, state)
-        for c in clause.chunks[:at]
-        if c.is_part and c.pronoun not in ("i", "you", "we") and not c.container
-    ]
-    if not out and at == 0:
-        following = clauses[n + 1] if n + 1 < len(clauses) else None
-        rest = clause.chunks[2:] + (following.chunks if following else [])
-        text = [_content(c, state) for c in rest if c.is_part and c.name and not c.container]
-        out = text
-    if not out and state.focus.bearer and state.focus.bearer.component:
-        out = [state.focus.bearer.component]
-    return [c for c in out if c]
+    before = [c for c in clause.chunks if after <= c.start < place.start and c.end <= place.start]
+    found = [_content(c, state) for c in before if _may_lie(c)]
+    if not found:
+        following = clauses[n + 1].chunks if n + 1 < len(clauses) else []
+        behind = [c for c in (*clause.chunks, *following) if c.start >= place.end]
+        found = [_content(c, state) for c in behind if _may_lie(c) and c.name] if place.start == clause.start else []
+    if not found and state.focus.bearer and state.focus.bearer.component:
+        found = [state.focus.bearer.component]
+    return [c for c in found if c]
+
+
+def _may_lie(chunk: Chunk) -> bool:
+    return chunk.is_part and chunk.pronoun not in ("i", "you", "we") and not chunk.container
 
 
 def _content(chunk: Chunk, state: State) -> str | None:

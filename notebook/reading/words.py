@@ -97,7 +97,12 @@ def split_words(text: str) -> list[Token]:
         if low[0].isdecimal() or (low[0] == "." and len(low) > 1 and low[1].isdecimal()):
             tokens.append(Token(piece, low, start, found.end(), _value_of(low), _glued(tokens, start)))
             continue
-        if low.endswith(".") and len(low) > 1 and low != "..." and (low not in _ABBREVIATIONS or not text[found.end() :].strip()):
+        if (
+            low.endswith(".")
+            and len(low) > 1
+            and low != "..."
+            and (low not in _ABBREVIATIONS or not text[found.end() :].strip())
+        ):
             _add_word(tokens, piece[:-1], low[:-1], start)
             tokens.append(Token(".", ".", found.end() - 1, found.end(), None, True))
             continue

@@ -24,7 +24,7 @@ class CountingEar:
     def __init__(self) -> None:
         self.heard: list[tuple[NDArray[np.float32], str]] = []
 
-    def hear(self, samples: NDArray[np.float32], prompt: str = "") -> Transcript:
+    def hear(self, samples: NDArray[np.float32], prompt: str = "", *, choose: Any = None) -> Transcript:  # noqa: ARG002
         self.heard.append((samples, prompt))
         text = f"remark {len(self.heard)}"
         return Transcript(heard=text, text=text, words=(), prompt=prompt, model="none", model_sha256="")

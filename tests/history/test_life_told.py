@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from notebook.documents.life_text import life_json, life_svg, life_text
+import pytest
+
+from notebook.documents.life_text import _ticks, life_json, life_svg, life_text
 from notebook.nouns import Job, Machine
 from notebook.tables.life import Life, Lives, life_statistics
 
@@ -51,3 +53,11 @@ def test_too_few_are_said_to_be_too_few_everywhere() -> None:
 def test_a_name_never_becomes_markup() -> None:
     odd = Lives(component="<b>&", unit="h", fittings=(), lives=LIVES, statistics=life_statistics(LIVES), jobs=())
     assert "<b>" not in life_svg(odd)
+
+
+@pytest.mark.parametrize("end", [0.5, 1.0, 8.1, 9.9, 99.0, 1940.0, 10000.0, 330000.0])
+def test_the_foot_of_the_plot_has_a_handful_of_round_times(end: float) -> None:
+    ticks = _ticks(end)
+    assert 4 <= len(ticks) <= 9
+    assert ticks[0] == 0
+    assert ticks[-1] <= end

@@ -156,7 +156,7 @@ def test_from_remarks_of_five_jobs_to_the_curve(
     drawn = teardown("life", "pawl", "springs", "--svg", str(tmp_path / "life.svg"))
     assert "Kaplan-Meier: half gone by 700 hours" in drawn.out
     assert "too few for a fitted life" in drawn.out
-    assert (tmp_path / "life.svg").read_text("utf-8").count("<polyline") == 3
+    assert (tmp_path / "life.svg").read_text("utf-8").count("<polyline") == 3  # curve and band
 
 
 def test_what_measures_past_its_limit_has_failed_and_slight_wear_has_not(

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
-from typing import NoReturn, cast
+from typing import Any, NoReturn, cast
 
 import numpy as np
 import pytest
@@ -57,7 +57,7 @@ class TruthEar:
         self.heard: list[str] = []
         self._deaf_to = deaf_to
 
-    def hear(self, samples: NDArray[np.float32], prompt: str = "") -> Transcript:
+    def hear(self, samples: NDArray[np.float32], prompt: str = "", *, choose: Any = None) -> Transcript:  # noqa: ARG002
         heard = said_in_sound()[samples.tobytes()]
         self.heard.append(heard)
         made_up = self._deaf_to in heard

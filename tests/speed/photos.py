@@ -111,5 +111,7 @@ def measure_linking() -> str:
 
 
 if __name__ == "__main__":
-    for line in (measure_taking_in(60), measure_taking_in(240), measure_linking(), table(int(sys.argv[1]) if len(sys.argv) > 1 else SESSIONS)):  # fmt: skip
-        print(line, flush=True)  # noqa: T201
+    print(measure_taking_in(60), flush=True)  # noqa: T201
+    print(measure_taking_in(240), flush=True)  # noqa: T201
+    print(measure_linking(), flush=True)  # noqa: T201
+    print(table(int(sys.argv[1]) if len(sys.argv) > 1 else SESSIONS))  # noqa: T201
