@@ -108,6 +108,17 @@ def looked_up(*questions: str) -> None:
     print("```")  # noqa: T201
 
 
+def doubted(*remarks: str) -> None:
+    """Print remarks and what the tables have to say against them."""
+    from notebook.reading.reader import read_job
+
+    print("```")  # noqa: T201
+    for remark in remarks:
+        (reading,) = read_job([remark])
+        print(remark, *(f"  ? {e.doubt}" for e in reading.entries if e.doubt and "before" not in e.doubt), sep="\n")  # noqa: T201
+    print("```")  # noqa: T201
+
+
 def life_of_linings() -> None:
     """Print the life of a part over invented jobs of one winch."""
     from tests.history.test_life_told import told
