@@ -6,6 +6,8 @@ from decimal import Decimal
 
 import pytest
 
+from notebook.entries import Measurement
+from notebook.reading.reader import read_job
 from notebook.tables.keys import COUNTERSUNK, all_keys, key_of
 from notebook.tables.spanners import fit, hexagons_of
 from notebook.tables.thread_table import all_threads, lookalikes_of
@@ -91,3 +93,11 @@ def test_an_early_whitworth_head_takes_the_spanner_of_the_next_size(first: str, 
     (later,) = hexagons_of(f"{second} BSF", system="BS small")
     assert early.af_mm == later.af_mm
     assert early.marked == f"{first} W = {second} BS"
+
+
+def test_the_speed_of_a_coupling_bearing() -> None:
+    """Common practice (no source): a rubber-sealed double-row bearing in a shaft coupling runs at 7,500 r/min, 785 rad/s."""
+    (reading,) = read_job(["The bearing runs at seven and a half thousand rpm."])
+    (speed,) = [e for e in reading.entries if isinstance(e, Measurement)]
+    assert (speed.value, speed.unit, speed.quantity) == (Decimal(7500), "rpm", "speed")
+    assert float(speed.si or 0) == pytest.approx(785.398, abs=1e-3)

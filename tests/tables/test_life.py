@@ -182,3 +182,30 @@ def test_a_part_that_failed_at_once_breaks_nothing() -> None:
 
 def test_a_curve_begins_with_the_first_failure_not_with_the_first_life() -> None:
     assert kaplan_meier([(10.0, None), (20.0, 20.0), (30.0, 30.0)]).times == (20.0, 30.0)
+
+
+def test_diesel_generator_fans() -> None:
+    """Nelson 1982, as in SciPy's test_weibull_min_sas1: 70 fans, 12 failures; shape 1.0584, scale 26.2968 thousand hours."""
+    failed = [450, 1150, 1150, 1600, 2070, 2070, 2080, 3100, 3450, 4600, 6100, 8750]
+    good = [
+        460, 1560, 1660, *[1850] * 5, *[2030] * 3, 2200, *[3000] * 4, 3200, *[3750] * 2, *[4150] * 4, *[4300] * 4, *[4850] * 4, *[5000] * 3, *[6100] * 3,
+        6300, *[6450] * 2, 6700, 7450, *[7800] * 2, *[8100] * 2, 8200, *[8500] * 3, *[8750] * 2, 9400, 9900, *[10100] * 3, 11500,
+    ]  # fmt: skip
+    assert len(failed) + len(good) == 70
+    lives: list[Life] = [*((t / 1000, t / 1000) for t in failed), *((t / 1000, None) for t in good)]
+    fit, curve = fit_weibull(lives), kaplan_meier(lives)
+    assert fit is not None
+    assert fit.shape == pytest.approx(1.0584, rel=1e-4)
+    assert fit.scale == pytest.approx(26.2968, rel=1e-4)
+    wanted = [0.98571, 0.95672, 0.94200, 0.90775, 0.89062, 0.87167, 0.85230, 0.82723, 0.79542, 0.70704]
+    assert curve.good == pytest.approx(wanted, abs=1e-5)
+
+
+def test_the_example_of_scipys_distribution_function() -> None:
+    """SciPy pull request 18136: twenty times, six deaths; run with SciPy 1.17.1 and lifelines 0.30.3."""
+    times = [24, 3, 11, 19, 24, 13, 14, 2, 18, 17, 24, 21, 12, 1, 10, 23, 6, 5, 9, 17]
+    died = [0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0, 1, 0, 1, 0, 1, 0, 1]
+    lives: list[Life] = [(float(t), float(t) if d else None) for t, d in zip(times, died, strict=True)]
+    wanted = [0.95, 0.897222, 0.844444, 0.76, 0.675556, 0.506667]
+    assert kaplan_meier(lives).good == pytest.approx(wanted, abs=1e-6)
+    assert list(turnbull_estimate(lives)[1]) == pytest.approx(wanted, abs=1e-6)
