@@ -30,6 +30,7 @@ _NEVER = frozenset("bin biscuit margarine sandwich cardboard case bagged".split(
 """No place by themselves: a bin is for scrap, a biscuit is no tin."""
 _LEADING_CLASSES = frozenset({"adjective", "position", "determiner", "possessive", "preposition"})
 _SMALL = frozenset("the a an my our that this his her old wee little one of some".split())
+_NOT_BEFORE_CAN = frozenset("it that this they there you we i he she them these those one".split())
 _REACH = 5
 
 
@@ -74,9 +75,17 @@ def _place_at(clause: Clause, at: int, state: State) -> Place | None:
     following = pieces[at + 1] if at + 1 < len(pieces) else None
     if pieces[at].kind != "word" or low not in state.lexicon.containers:
         return None
+    if low == "can" and (
+        pieces[at - 1].low in _NOT_BEFORE_CAN or (at + 1 < clause.end and following and following.low not in _INTO)
+    ):
+        return None  # "the seal in there can go"
     number = _number(clause, at, state)
     if number is not None:
-        return None if _is_told_otherwise(clause, at) else Place(text=f"{low} {number[0]}", start=at, end=number[1])
+        return (
+            None
+            if low in _LOOSE or _is_told_otherwise(clause, at)
+            else Place(text=f"{low} {number[0]}", start=at, end=number[1])
+        )
     if (
         following is not None
         and following.kind == "word"
@@ -137,7 +146,7 @@ def _is_kept(clause: Clause, lead: int, at: int, words: Sequence[str], head: str
     verbs = {c.low for c in clause.chunks if c.start < lead and c.kind in ("verb", "aux")}
     if head in _LOOSE and len(words) == 1:
         return bool(before & (_PUT if head in _HARDLY else _PUT | {"they", "'re", "are", "goes", "go", "going"}))
-    return not verbs or bool(before & (_PUT | _LIES))
+    return (not verbs and head not in _LOOSE) or bool(before & (_PUT | _LIES))
 
 
 def _tail(clause: Clause, at: int, state: State) -> tuple[int, list[str]]:
