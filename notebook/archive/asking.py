@@ -7,9 +7,10 @@ are shown, and for no others.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -112,6 +113,7 @@ class Found:
 
 def find_told(archive: Archive, wanted: Wanted, most: int = MOST_HITS) -> Found:
     """Give the jobs in which that was told, newest first, and the newest hits."""
+    wanted = _as_there(archive, wanted)
     where, values = _where(wanted)
     count = "count(*)" if len(wanted.names) < 2 else "count(DISTINCT remark_n * 4096 + ord)"
     with _asking(archive):
@@ -121,15 +123,18 @@ def find_told(archive: Archive, wanted: Wanted, most: int = MOST_HITS) -> Found:
         ).fetchall()
         if not jobs:
             return Found()
-        shown, enough = 0, len(jobs)
-        for n, (_, _, told) in enumerate(jobs, 1):
+        newest: list[int] = []
+        shown, oldest = 0, 0
+        for at, job_n, told in jobs:
+            newest.append(job_n)
+            oldest = at
             shown += told
             if shown >= most:
-                enough = n
                 break
         found = archive.db.execute(
-            f"SELECT DISTINCT opened, job_n, remark_n, ord FROM told WHERE {where} AND opened >= ? ORDER BY opened DESC, job_n DESC, remark_n, ord LIMIT ?",
-            [*values, jobs[enough - 1][0], most],
+            f"SELECT DISTINCT opened, job_n, remark_n, ord FROM told WHERE {_where(replace(wanted, jobs=ANY_JOB))[0]} AND opened >= ?"
+            " AND job_n IN (SELECT value FROM json_each(?)) ORDER BY opened DESC, job_n DESC, remark_n, ord LIMIT ?",
+            [*_where(replace(wanted, jobs=ANY_JOB))[1], oldest, json.dumps(newest), most],
         ).fetchall()
         return Found(
             numbers=tuple(_numbers(archive, [n for _, n, _ in jobs[:MOST_JOBS]])),
@@ -139,13 +144,31 @@ def find_told(archive: Archive, wanted: Wanted, most: int = MOST_HITS) -> Found:
         )
 
 
+def _as_there(archive: Archive, wanted: Wanted) -> Wanted:
+    """Leave out names and conditions that nothing is told of: one stretch of the key needs no sorting."""
+    if len(wanted.names) < 2 and len(wanted.whats) < 2:
+        return wanted
+    known = "SELECT 1 FROM told WHERE name = ? AND kind = ? AND what = ? LIMIT 1"
+    names = [n for n in wanted.names if knows_name(archive, n)] or list(wanted.names[:1])
+    whats = wanted.whats
+    if len(whats) > 1:
+        with _asking(archive):
+            there = [
+                w
+                for w in whats
+                if any(archive.db.execute(known, [n, wanted.kind, w]).fetchone() for n in names or [""])
+            ]
+        whats = tuple(there) or whats[:1]
+    return replace(wanted, names=tuple(names), whats=whats)
+
+
 def find_jobs_where(archive: Archive, jobs: JobsWanted) -> Found:
     """Give the jobs themselves, newest first, each with its first remark."""
     where, values = jobs.where()
     condition = " AND ".join(where) or "1"
     with _asking(archive):
         found = archive.db.execute(
-            f"SELECT job.n FROM job WHERE {condition} ORDER BY job.opened DESC, job.n DESC", values
+            f"SELECT job.n FROM job WHERE {condition} ORDER BY +job.opened DESC, job.n DESC", values
         ).fetchall()
         numbers = [n for (n,) in found]
         return Found(
@@ -179,29 +202,25 @@ def find_said(archive: Archive, words: Sequence[str], jobs: JobsWanted = ANY_JOB
     if not query:
         return Found(), False
     of_job, values = jobs.where()
-    only = f" AND remark.job_id IN (SELECT job.id FROM job WHERE {' AND '.join(of_job)})" if of_job else ""
+    only = f" WHERE spoken_in.job_n IN (SELECT job.n FROM job WHERE {' AND '.join(of_job)})" if of_job else ""
     newest = f"SELECT rowid AS n FROM remark_words WHERE remark_words MATCH ? ORDER BY rowid DESC LIMIT {MOST_SAID + 1}"
     together = '"' + query.replace('"', "").replace(" AND ", " ") + '"'
     with _asking(archive):
-        found = archive.db.execute(
-            f"SELECT remark.n, remark.job_id FROM ({newest}) AS newest CROSS JOIN remark ON remark.n = newest.n{only} ORDER BY remark.n DESC",
+        said = archive.db.execute(
+            f"SELECT newest.n, spoken_in.job_n FROM ({newest}) AS newest CROSS JOIN spoken_in ON spoken_in.remark_n = newest.n{only}",
             [query, *values],
         ).fetchall()
-        is_cut = len(found) > MOST_SAID
-        found = found[:MOST_SAID]
+        is_cut = len(said) > MOST_SAID
+        said = said[:MOST_SAID]
         at_once: set[int] = set()
-        if len(words) > 1 and len(found) > 1:
+        if len(words) > 1 and len(said) > 1:
             at_once = {n for (n,) in archive.db.execute(newest, [together]).fetchall()}
-        jobs_found = dict.fromkeys(job for _, job in found)
-        best = sorted(found, key=lambda row: row[0] not in at_once)[:MOST_HITS]
-        sql = f"{WORDS_HIT} FROM remark JOIN job ON job.id = remark.job_id JOIN machine ON machine.id = job.machine_id WHERE remark.n = ?"
-        hits = [hit_of(row) for n, _ in best for row in archive.db.query(sql, [n])]
-        newest_jobs = list(dict.fromkeys([h.job_id for h in hits] + list(jobs_found)))[:MOST_JOBS]
+        jobs_found = dict.fromkeys(job for _, job in said)
+        best = sorted(said, key=lambda row: row[0] not in at_once)[:MOST_HITS] if at_once else said[:MOST_HITS]
+        hits = _said_hits(archive, [n for n, _ in best])
+        first = list(dict.fromkeys([job for _, job in best] + list(jobs_found)))[:MOST_JOBS]
         return Found(
-            numbers=tuple(_numbers_by_id(archive, newest_jobs)),
-            job_count=len(jobs_found),
-            entry_count=len(found),
-            hits=tuple(hits),
+            numbers=tuple(_numbers(archive, first)), job_count=len(jobs_found), entry_count=len(said), hits=tuple(hits)
         ), is_cut
 
 
@@ -290,35 +309,36 @@ def _where(wanted: Wanted) -> tuple[str, list[Any]]:
 
 
 def _numbers(archive: Archive, numbers: Sequence[int]) -> list[str]:
-    found: dict[int, str] = {}
-    for start in range(0, len(numbers), 500):
-        some = numbers[start : start + 500]
-        found.update(archive.db.execute(f"SELECT n, number FROM job WHERE n IN ({marks(some)})", some).fetchall())
-    return [found[n] for n in numbers]
-
-
-def _numbers_by_id(archive: Archive, ids: Sequence[str]) -> list[str]:
-    found: dict[str, str] = {}
-    for start in range(0, len(ids), 500):
-        some = ids[start : start + 500]
-        found.update(archive.db.execute(f"SELECT id, number FROM job WHERE id IN ({marks(some)})", some).fetchall())
-    return [found[job_id] for job_id in ids]
+    sql = "SELECT job.number FROM json_each(?) AS asked CROSS JOIN job INDEXED BY job_by_n ON job.n = asked.value ORDER BY asked.key"
+    return [number for (number,) in archive.db.execute(sql, [json.dumps(list(numbers))]).fetchall()]
 
 
 def _hits(archive: Archive, places: Sequence[tuple[int, int]]) -> list[Hit]:
+    """Look up the entries at (remark, place in it), in one statement."""
     sql = (
-        f"{HIT} FROM remark JOIN entry ON entry.remark_id = remark.id AND entry.ord = ? JOIN job ON job.id = remark.job_id"
-        " JOIN machine ON machine.id = job.machine_id WHERE remark.n = ?"
+        f"{HIT} FROM json_each(?) AS asked CROSS JOIN remark ON remark.n = asked.value ->> 0"
+        " CROSS JOIN entry ON entry.remark_id = remark.id AND entry.ord = asked.value ->> 1"
+        " CROSS JOIN job ON job.id = remark.job_id CROSS JOIN machine ON machine.id = job.machine_id ORDER BY asked.key"
     )
-    return [hit_of(row) for remark_n, order in places for row in archive.db.query(sql, [order, remark_n])]
+    return [hit_of(row) for row in archive.db.query(sql, [json.dumps(list(places))])]
+
+
+def _said_hits(archive: Archive, remarks: Sequence[int]) -> list[Hit]:
+    """Look up remarks by number, in one statement."""
+    sql = (
+        f"{WORDS_HIT} FROM json_each(?) AS asked CROSS JOIN remark ON remark.n = asked.value"
+        " CROSS JOIN job ON job.id = remark.job_id CROSS JOIN machine ON machine.id = job.machine_id ORDER BY asked.key"
+    )
+    return [hit_of(row) for row in archive.db.query(sql, [json.dumps(list(remarks))])]
 
 
 def _first_words(archive: Archive, numbers: Sequence[int]) -> list[Hit]:
     sql = (
-        f"{WORDS_HIT} FROM job JOIN machine ON machine.id = job.machine_id JOIN remark ON remark.job_id = job.id"
-        " WHERE job.n = ? ORDER BY remark.ord LIMIT 1"
+        "SELECT (SELECT remark.n FROM remark WHERE remark.job_id = job.id ORDER BY remark.ord LIMIT 1) FROM json_each(?) AS asked"
+        " CROSS JOIN job ON job.n = asked.value ORDER BY asked.key"
     )
-    return [hit_of(row) for n in numbers for row in archive.db.query(sql, [n])]
+    first = archive.db.execute(sql, [json.dumps(list(numbers))]).fetchall()
+    return _said_hits(archive, [n for (n,) in first if n is not None])
 
 
 def list_entries(archive: Archive, job_id: str, kind: str) -> list[Entry]:

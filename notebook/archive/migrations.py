@@ -15,6 +15,7 @@ from notebook.archive.caution_schema import CAUTION_SCHEMA
 from notebook.archive.first_schema import FIRST_SCHEMA
 from notebook.archive.fitting_schema import FITTING_SCHEMA
 from notebook.archive.photo_schema import PHOTO_SCHEMA
+from notebook.archive.speed_schema import SPEED_SCHEMA
 from notebook.archive.view_schema import VIEW_SCHEMA
 
 MIGRATIONS = Migrations("teardown-notebook")
@@ -80,5 +81,13 @@ def m007_backups(db: Database) -> None:
 def m008_views(db: Database) -> None:
     """Views for people: jobs, fasteners, places."""
     for statement in VIEW_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m009_asking_quickly(db: Database) -> None:
+    """The job of each remark by short numbers, and indexes that hold all that a question needs."""
+    for statement in SPEED_SCHEMA.split(";;"):
         if statement.strip():
             db.execute(statement)

@@ -45,6 +45,9 @@ def fill_archive(shop: Path, jobs: Iterable[MadeJob]) -> int:
                 f"INSERT OR IGNORE INTO told({_TOLD}) SELECT {_TOLD} FROM temp.told_later ORDER BY 1, 2, 3, 4, 9, 10, 11, 12"
             )
             archive.db.execute("INSERT INTO remark_words(remark_words) VALUES ('rebuild')")
+            archive.db.execute(
+                "INSERT INTO spoken_in(remark_n, job_n) SELECT remark.n, job.n FROM remark JOIN job ON job.id = remark.job_id"
+            )
             for sql in later:
                 archive.db.execute(sql)
         archive.db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
