@@ -6,7 +6,7 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip --disable-pip-version-check --quiet
 
-.PHONY: score check-tables milestone confidence demo test setup setup-test models lint format lock docs speed speed-reading speed-speech speed-bench speed-photos compare clean help
+.PHONY: score check-tables milestone confidence demo test setup setup-test models lint format lock docs documents speed-documents speed speed-reading speed-speech speed-bench speed-photos compare clean help
 
 help:
 	@echo "make demo    set up everything and run the invented demonstration job"
@@ -16,6 +16,7 @@ help:
 	@echo "make confidence  count how often each rule is right, and print how true its confidence is"
 	@echo "make check-tables  our tables beside open ones, with every disagreement explained"
 	@echo "make docs    write the real output of commands into README.md and DEVELOPERS.md"
+	@echo "make documents  make the documents of the demonstration job again"
 	@echo "make speed   measure the full counts"
 
 demo: setup
@@ -71,7 +72,7 @@ lint: setup-test
 	@$(VENV)/bin/mypy
 	@$(VENV)/bin/lint-imports --no-logo >/dev/null || $(VENV)/bin/lint-imports
 
-speed: speed-reading speed-speech speed-bench speed-photos
+speed: speed-reading speed-speech speed-bench speed-photos speed-documents
 
 speed-reading: setup-test
 	@$(PY) -m tests.speed.reading
@@ -79,6 +80,12 @@ speed-reading: setup-test
 speed-speech: setup-test
 	@$(PY) tests/measure_speech.py
 	@$(PY) -m tests.speed.speech_table
+
+speed-documents: setup-test
+	@$(PY) -m tests.speed.documents
+
+documents: setup-test
+	@$(PY) -m tests.making_documents
 
 speed-photos: setup-test
 	@$(PY) -m tests.speed.photos

@@ -64,7 +64,7 @@ def make_order_sheet(
     machines = {j.number: j.machine.kind for j in jobs}
     rows = [_row(line, machines.get(line.job_number, "")) for line in lines]
     numbers = [one_line(j.number) for j in jobs]
-    facts = [("Job" if len(jobs) == 1 else "Jobs", list_words(numbers))]
+    facts = [("Machine", one_line(list_words(list(dict.fromkeys(j.machine.kind for j in jobs)), most=6)))]
     if len(jobs) == 1 and jobs[0].machine.plate:
         facts.append(("Plate or tag", one_line(jobs[0].machine.plate)))
     facts.append(("As of", day_words(day)))

@@ -289,7 +289,7 @@ def _good_and_bad(jobs: Sequence[Job], book: PictureBook, names: _Names) -> Iter
             if side is None or len(side[name]) >= MOST_PICTURES_A_SIDE:
                 continue
             said = facts.defects or facts.sound
-            caption = f"{capital(facts.part.component)}: {', '.join(entry_words(s.entry) for s in said)}, {_when(log)}"
+            caption = f"{'Bad' if facts.defects else 'Good'}: {facts.part.component}, {', '.join(entry_words(s.entry) for s in said)}, {_when(log)}"
             side[name].extend(book.put(facts.photos[: MOST_PICTURES_A_SIDE - len(side[name])], caption))
     listed = sorted({*good, *bad}, key=lambda n: (not (good[n] and bad[n]), n))
     for name in listed:

@@ -154,7 +154,7 @@ def _facts(
         verdicts=tuple(
             verdicts_of([m.entry for m in measurements], own_limits(limits, part.component, part.position, table_name))
         ),
-        photos=tuple(photos[i] for i in part.photo_ids if i in photos),
+        photos=tuple(p for i, p in photos.items() if i in set(part.photo_ids)),
         decisions=tuple(d for d in decisions if d.entry_id in entry_ids or _is_about(d, part)),
     )  # fmt: skip
 

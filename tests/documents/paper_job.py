@@ -31,15 +31,21 @@ SAID: tuple[tuple[str, tuple[Entry, ...]], ...] = (
 )  # fmt: skip
 
 
-def make_paper_log(folder: Path, *, pictures: int = 3, said: tuple[tuple[str, tuple[Entry, ...]], ...] = SAID) -> Log:
-    """Make the log, with pictures written where the shop keeps them; picture n belongs to remark n, then round again."""
+def make_paper_log(
+    folder: Path, *, pictures: int = 3, said: tuple[tuple[str, tuple[Entry, ...]], ...] = SAID, is_fresh: bool = True
+) -> Log:
+    """Make the log, with pictures written where the shop keeps them; picture n belongs to remark n, then round again.
+
+    Pictures that are there already are kept where it is not `is_fresh`.
+    """
     kept = folder / "photos"
     kept.mkdir(parents=True, exist_ok=True)
     photos: list[Photo] = []
     links: list[Link] = []
     for n in range(pictures):
         photo = replace(make_photo(f"IMG_{n}.jpg", f"p{n}"), sha256=f"{n:064x}")
-        Image.new("RGB", (400, 300), (40 + n % 200, 90, 120)).save(kept / f"{photo.sha256}.jpg")
+        if is_fresh:
+            Image.new("RGB", (400, 300), (40 + n % 200, 90, 120)).save(kept / f"{photo.sha256}.jpg")
         photos.append(photo)
         links.append(Link(photo_id=photo.id, remark_id=f"r{n % len(said) + 1}", how="cue", confidence=0.9))
     log = make_log(*said, photos=tuple(photos), links=tuple(links))
