@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from notebook.commands.common import json_option, say_json, shop_option, with_options
-from notebook.errors import NOTHING_FOUND, one_line
+from notebook.errors import NOTHING_FOUND, WRONG_USE, NotebookError, one_line
 
 
 @click.command("life")
@@ -35,7 +35,9 @@ def command(
     from notebook.reading.names import names_of
     from notebook.shop import open_shop
 
-    asked = " ".join(component)
+    asked = " ".join(component).strip()
+    if not asked:
+        raise NotebookError("No part was named.", "Say which: teardown life brake lining", WRONG_USE)
     with open_archive(open_shop(shop_folder)) as archive:
         found = lives_of(archive, asked, names_of, machine)
     if as_json:
@@ -47,7 +49,17 @@ def command(
     else:
         click.echo("\n\n".join(life_text(lives) for lives in found))
     if found and svg is not None:
-        svg.write_text(life_svg(found[0]), "utf-8")
+        _write_plot(svg, life_svg(found[0]).encode())
     if found and png is not None:
-        png.write_bytes(life_png(found[0]))
+        _write_plot(png, life_png(found[0]))
     return 0 if found else NOTHING_FOUND
+
+
+def _write_plot(path: Path, content: bytes) -> None:
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        raise NotebookError(
+            f"The plot cannot be written to {one_line(str(path))} ({error.strerror}).",
+            "Name a file in a folder that is there.",
+        ) from error

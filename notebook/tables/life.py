@@ -25,6 +25,9 @@ FEWEST_FOR_CURVE = 3
 FEWEST_FOR_WEIBULL = 5
 _ROUNDS = 2000
 _SAMPLES = 200
+_FEWEST_SAMPLES = 40
+_MANY = 300
+"""Above so many lives fewer samples are drawn for the band, so that an answer never takes long."""
 _SURE = 1.959963984540054
 """Standard deviations either side that hold 95 %."""
 
@@ -118,6 +121,8 @@ def turnbull(lives: Sequence[Life], *, samples: int = _SAMPLES) -> Curve:
     times, good = turnbull_estimate(lives)
     random = np.random.default_rng(20260304)
     drawn = np.ones((samples, len(times)))
+    samples = min(samples, max(_FEWEST_SAMPLES, _SAMPLES * _MANY // len(lives)))
+    drawn = drawn[:samples]
     for n in range(samples):
         again = [lives[i] for i in random.integers(0, len(lives), len(lives))]
         if any(high is not None for _, high in again):
@@ -133,11 +138,10 @@ def turnbull_estimate(lives: Sequence[Life], *, rounds: int = _ROUNDS) -> tuple[
     highs = np.array([math.inf if high is None else high for _, high in lives], dtype=float)
     inner = _innermost(lows, highs)
     begins, ends = np.array([b for b, _ in inner]), np.array([e for _, e in inner])
-    within = _within(begins, ends, lows, highs)
+    within = _within(begins, ends, lows, highs).astype(np.float64)
     mass = np.full(len(inner), 1 / len(inner))
     for _ in range(rounds):
-        share = within * mass
-        fresh = (share / share.sum(axis=1, keepdims=True)).mean(axis=0)
+        fresh = mass * (within.T @ (1 / (within @ mass))) / len(lives)
         if np.abs(fresh - mass).max() < 1e-10:
             mass = fresh
             break

@@ -174,3 +174,11 @@ def test_what_measures_past_its_limit_has_failed_and_slight_wear_has_not(
         teardown("add", number, write_remarks(*remarks, name=f"{number}.txt"))
     assert lives(teardown, "brake lining") == [(0.0, 700.0)]
     assert lives(teardown, "clevis pin") == [(700.0, None)]
+
+
+def test_no_part_and_no_folder_are_told_in_a_line(shop: Teardown, tmp_path: Path) -> None:
+    assert shop("life", " ").status == 2
+    answer = shop("life", "brake lining", "--svg", str(tmp_path / "nowhere" / "x.svg"))
+    assert answer.status == 3
+    assert "The plot cannot be written to" in answer.err
+    assert shop("life", "brake lining", "--machine", "lathe").status == 1
