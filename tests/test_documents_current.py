@@ -44,10 +44,10 @@ def test_a_block_shows_what_is_printed_now(name: str, code: str, block: str, tmp
 
 def test_every_command_is_in_the_readme_and_every_command_in_it_is_one() -> None:
     readme = (ROOT / "README.md").read_text("utf-8")
-    table = re.findall(r"^\| `(\w+)` \| (.+) \|$", readme, re.MULTILINE)
+    table = re.findall(r"^\| `([\w-]+)` \| (.+) \|$", readme, re.MULTILINE)
     assert table == list(COMMANDS.items())
-    used = set(re.findall(r"^(?:\$ )?teardown ([a-z]+)", readme, re.MULTILINE)) | set(
-        re.findall(r"`teardown ([a-z]+)", readme)
+    used = set(re.findall(r"^(?:\$ )?teardown ([a-z-]+)", readme, re.MULTILINE)) | set(
+        re.findall(r"`teardown ([a-z-]+)", readme)
     )
     assert used <= set(COMMANDS)
     assert {"new", "add", "log", "find", "mend", "hear", "read", "doctor"} <= used
@@ -69,7 +69,8 @@ def options_used() -> list[tuple[str, str]]:
 def test_every_option_that_is_shown_is_one(command: str, option: str) -> None:
     import importlib
 
-    known = {o for p in importlib.import_module(f"notebook.commands.{command}").command.params for o in p.opts}
+    found = importlib.import_module(f"notebook.commands.{command.replace('-', '_')}").command
+    known = {o for c in (found, *getattr(found, "commands", {}).values()) for p in c.params for o in p.opts}
     assert option in known | {"--help"}
 
 

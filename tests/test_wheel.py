@@ -60,7 +60,7 @@ def test_nothing_else_is_in_it(wheel: ZipFile) -> None:
     tops = {name.split("/")[0] for name in wheel.namelist()}
     assert tops == {"notebook", f"teardown_notebook-{__version__}.dist-info"}
     suffixes = {Path(name).suffix for name in wheel.namelist() if name.startswith("notebook/")}
-    assert suffixes <= {".py", ".csv", ".toml", ".md", ".lock"}
+    assert suffixes <= {".py", ".csv", ".toml", ".md", ".lock", ".typ", ".html", ".css", ".tcss", ".js"}
     assert not [name for name in wheel.namelist() if "test" in name.lower() or "demo_session" in name]
 
 
@@ -91,4 +91,4 @@ def test_it_reads_a_remark_away_from_the_tree(wheel: ZipFile, tmp_path: Path) ->
 
 def test_every_command_has_its_module_in_it(wheel: ZipFile) -> None:
     names = set(wheel.namelist())
-    assert not [name for name in COMMANDS if f"notebook/commands/{name}.py" not in names]
+    assert not [name for name in COMMANDS if f"notebook/commands/{name.replace('-', '_')}.py" not in names]

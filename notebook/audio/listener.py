@@ -24,7 +24,7 @@ from notebook.audio.hear import KeptSound
 from notebook.audio.microphone import SoundSource
 from notebook.audio.raw import RawPlace
 from notebook.audio.raw_keeper import MOST_WAITING_S, ROLL_AFTER_S, RawKeeper
-from notebook.audio.voice import BEFORE_S, LONGEST_S, SILENCE_S, Stretch, VoiceFilter
+from notebook.audio.voice import BEFORE_S, LONGEST_S, SILENCE_S, SileroVoice, Stretch, VoiceFilter
 from notebook.errors import NotebookError
 
 RATE_HZ = 16000
@@ -171,6 +171,7 @@ class Listener(threading.Thread):
         self._dead_since_s: float | None = None
         self._levelled_s = 0.0
         self.voice_on = False
+        self._voice_model: SileroVoice
 
     # --- asked from other threads ----------------------------------------------------------------------------
 
@@ -215,6 +216,8 @@ class Listener(threading.Thread):
     def run(self) -> None:
         """Listen until stopped."""
         lost: MicrophoneLost | None = None
+        # Loaded before the microphone: what is heard must be on disk at once, and loading can take seconds on a busy machine.
+        self._voice_model = SileroVoice()
         while not self._stop_asked.is_set():
             try:
                 source = self._open_source()
@@ -373,7 +376,8 @@ class _Listening:
         self.asleep = owner._asleep
         self.is_over = False
         self._anchor = owner._now() - timedelta(seconds=len(first) / RATE_HZ)
-        self._voice = VoiceFilter(before_s=owner._before_s, silence_s=owner._silence_s)
+        owner._voice_model.forget()
+        self._voice = VoiceFilter(owner._voice_model, before_s=owner._before_s, silence_s=owner._silence_s)
         self._kept = KeptSound()
         self._heard = 0
         self._told_pause: Stretch | None = None

@@ -72,6 +72,10 @@ class SileroVoice:
         self._session: Any = onnxruntime.InferenceSession(
             str(find_voice_model()), sess_options=options, providers=["CPUExecutionProvider"]
         )
+        self.forget()
+
+    def forget(self) -> None:
+        """Begin with other sound."""
         self._state = {name: np.zeros((1, 1, 128), np.float32) for name in ("h", "c")}
         self._context = np.zeros(CONTEXT_SAMPLES, np.float32)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from notebook.archive.store import Archive
 from notebook.entries import Entry, Measurement
@@ -21,10 +22,11 @@ from notebook.log.seconds import doubt_unsettled, weigh_words
 from notebook.log.strike import strike_corrected
 from notebook.log.wear import wear_of
 from notebook.nouns import Job, Log, Mend, Remark
-from notebook.reading.matching import matcher_with
 from notebook.reading.names import is_defect, table_name
-from notebook.reading.reader import Reader, Reading, reader_version
 from notebook.shop import Shop
+
+if TYPE_CHECKING:
+    from notebook.reading.reader import Reader, Reading
 
 _SPACE = uuid.UUID("3a1b8d42-93f5-4c3f-9c53-4d1a1c0f6e11")
 
@@ -76,6 +78,7 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = N
     Nobody else writes meanwhile, so that a remark stored by another program keeps its entries.
     """
     from notebook.photos.link import link_photos
+    from notebook.reading.reader import reader_version
 
     with archive.all_or_nothing():
         log = archive.load_log(job)
@@ -129,6 +132,9 @@ def readings_of(known: Runs, sitting_id: str, run: int, job: Job, shop: Shop) ->
 
 def reader_for(shop: Shop, machine: str | None) -> Reader:
     """Give a reader with the shop's habit and words."""
+    from notebook.reading.matching import matcher_with
+    from notebook.reading.reader import Reader
+
     return Reader(machine=machine, habit=shop.settings.habit, matcher=matcher_with(shop.words))
 
 

@@ -99,13 +99,21 @@ def _of_the_days(
     if all_days:
         return pictures
     left: set[Path] = set()
-    for folder in (path for path in paths if path.is_dir()):
+    for folder in (path for path in paths if _is_folder(path)):
         inside = [picture for picture in pictures if picture.is_relative_to(folder)]
         kept, told = leave_other_days(archive, shop, job, folder, inside)
         left |= set(inside) - set(kept)
         if told is not None:
             intake.problems.append(told)
     return [picture for picture in pictures if picture not in left]
+
+
+def _is_folder(path: Path) -> bool:
+    """Tell a folder; what cannot even be looked at (a name too long) is none, and is told of where files are sorted."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
 
 
 def _guarded(path: Path, intake: Intake, take: Callable[[], None]) -> None:

@@ -44,6 +44,7 @@ BATTERY_EVERY_S = 30.0
 CLOSE_WITHIN_S = 25.0
 """A second word to close the job counts this long."""
 DISK_AGAIN_S = 2.0
+MICROPHONE_FIRST_S = 10.0
 Tell = Callable[[told.Message], None]
 
 
@@ -86,6 +87,7 @@ class BenchSitting:
         self._first_told: str | None = None
         self._asks: queue.SimpleQueue[Callable[[], None]] = queue.SimpleQueue()
         self._wake = threading.Condition()
+        self._heard_of_microphone = threading.Event()
         self._stopping = False
         self._is_settled = True
         self._asleep = False
@@ -197,6 +199,8 @@ class BenchSitting:
     def _hear_event(self, event: Event) -> None:
         from notebook.audio import listener as heard
 
+        if isinstance(event, heard.MicrophoneOpened | heard.MicrophoneLost):
+            self._heard_of_microphone.set()
         match event:
             case heard.LevelHeard():
                 self._tell(told.LevelChanged(db=event.db, voice_on=event.voice_on, dead_s=event.dead_s))
@@ -275,6 +279,8 @@ class BenchSitting:
 
     def _get_ready(self) -> bool:
         began_s = time.monotonic()
+        # Listening comes first: loading the ear would hold it up.
+        self._heard_of_microphone.wait(MICROPHONE_FIRST_S)
         try:
             ear, small = self._load_ears()
             self._scribe = Scribe(self._archive, self._shop, self.job, ear, small)

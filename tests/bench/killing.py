@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from notebook.audio.raw import find_left_sound
 from tests.bench.virtual import RATE_HZ, BenchProgram, VirtualMicrophone, find_samples, read_wav, sounds_of
 
+WRITING_S = 600.0
 FINISHED_AFTER_S = 1.6
 """0.9 s of silence, what the sound server holds back, and one block."""
 
@@ -61,6 +62,9 @@ def kill_benches(microphone: VirtualMicrophone, shop: Path, wavs: list[Path], ki
         most_lost_s = max(most_lost_s, _lost_s(shop, at))
     bench = BenchProgram(microphone, shop, "7", "--quiet")
     bench.wait_for("BenchReady")
+    until_s = time.monotonic() + WRITING_S
+    while len(list(shop.glob("jobs/*/sound/live/*.raw"))) > 1 and time.monotonic() < until_s:
+        time.sleep(0.5)  # what was left is being written down; its own sound is the one that stays
     bench.end()
     stored = sounds_of(shop)
     lost = 0

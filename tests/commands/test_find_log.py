@@ -54,7 +54,7 @@ def test_a_question_of_what_is_absent_gives_the_other_job(shop: Teardown) -> Non
     assert shop("find", "bearings not cracked", "--json").json["jobs"] == ["2042"]
 
 
-@pytest.mark.parametrize("words", ["3/8", '"hot"', "3/8 BSF", "stud label"])
+@pytest.mark.parametrize("words", ["3/8", '"hot"', "stud label"])
 def test_words_are_found_as_words_and_the_answer_says_so(shop: Teardown, words: str) -> None:
     answer = shop("find", words, "--json")
     assert answer.status == 0
@@ -62,6 +62,12 @@ def test_words_are_found_as_words_and_the_answer_says_so(shop: Teardown, words: 
     assert answer.json["asked"].startswith("remarks with the words: ")
     assert answer.json["hits"][0]["entry"] is None
     assert "as words" in shop("find", words).out
+
+
+def test_a_thread_is_asked_for_as_a_fastener(shop: Teardown) -> None:
+    answer = shop("find", "3/8 BSF", "--json").json
+    assert answer["jobs"] == ["2041"]
+    assert answer["hits"][0]["entry"]["kind"] == "fastener"
 
 
 @pytest.mark.parametrize(

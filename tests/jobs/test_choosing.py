@@ -11,13 +11,17 @@ MATCHER = standard_matcher()
 
 
 def test_a_hypothesis_with_words_of_the_trade_is_chosen_over_one_without() -> None:
-    choice = choose(["the drum is called", "the drum is scored"], [-0.30, -0.33], MATCHER)
+    choice = choose(["the paw spring is off", "the pawl spring is off"], [-0.30, -0.33], MATCHER)
     assert choice.which == 1
     assert choice.unsettled == ()
 
 
+def test_a_fault_is_not_chosen_because_it_is_in_a_list() -> None:
+    assert choose(["the drum is called", "the drum is scored"], [-0.30, -0.38], MATCHER).which == 0
+
+
 def test_one_that_the_ear_finds_far_less_likely_is_not_chosen() -> None:
-    assert choose(["the drum is called", "the drum is scored"], [-0.2, -1.4], MATCHER).which == 0
+    assert choose(["the paw spring is off", "the pawl spring is off"], [-0.2, -1.4], MATCHER).which == 0
 
 
 @pytest.mark.parametrize(

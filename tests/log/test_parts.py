@@ -93,7 +93,7 @@ def amount(
         ((amount("30", quantity="diameter"), amount("31", "limit", "diameter")), ("30 mm, limit 31 mm",)),
         ((amount("30", quantity="diameter"), amount("31", "limit", "diameter", cue="max")), ("30 mm, limit 31 mm: 1 mm left",)),
         ((amount("30", quantity="diameter"), amount("31", "limit", "diameter", cue="no less than")), ("30 mm, limit 31 mm: past it by 1 mm",)),
-        ((amount("7.2"), amount("6.5", "limit", unit="thou")), ()),
+        ((amount("7.2"), amount("6.5", "limit", unit="thou")), ("7.2 mm, limit 6.5 thou: 7.0349 mm left",)),
         ((amount("7.2"), amount("6.5", "limit", quantity="width")), ()),
         ((amount("7.2"), amount("6.5", "nominal")), ()),
         ((amount("6.5", "limit"),), ()),
