@@ -121,8 +121,8 @@ def _is_exact(word: str) -> bool:
 
 
 def _differences(text: str, others: Sequence[str]) -> tuple[Unsettled, ...]:
-    """Give where another hypothesis has other exact words, and what it has there."""
-    out: dict[tuple[int, int], str] = {}
+    """Give where another hypothesis has other exact words, and what it has there; one difference where several begin."""
+    out: dict[int, tuple[int, str]] = {}
     own = list(re.finditer(r"\S+", text))
     for other in others:
         theirs = re.findall(r"\S+", other)
@@ -139,5 +139,5 @@ def _differences(text: str, others: Sequence[str]) -> tuple[Unsettled, ...]:
                 near = own[max(0, a - 1)]
                 start, end = near.start(), near.end()
             what = his.strip(" .,!?") or "nothing"
-            out.setdefault((start, end), f'heard "{mine.strip(" .,!?") or "nothing"}", may have been "{what}"')
-    return tuple((start, end, what) for (start, end), what in sorted(out.items()))[:4]
+            out.setdefault(start, (end, f'heard "{mine.strip(" .,!?") or "nothing"}", may have been "{what}"'))
+    return tuple((start, end, what) for start, (end, what) in sorted(out.items()))[:4]
