@@ -245,6 +245,16 @@ def list_persons(archive: Archive) -> list[str]:
     return _distinct(archive, "sitting", "person")
 
 
+def people_of(archive: Archive, job_ids: Sequence[str]) -> dict[str, list[str]]:
+    """Give who spoke in each of some jobs."""
+    sql = "SELECT DISTINCT job_id, person FROM sitting WHERE person IS NOT NULL AND job_id IN (SELECT value FROM json_each(?)) ORDER BY started"
+    people: dict[str, list[str]] = {}
+    with _asking(archive):
+        for job_id, person in archive.db.execute(sql, [json.dumps(list(job_ids))]).fetchall():
+            people.setdefault(job_id, []).append(person)
+    return people
+
+
 def find_code(archive: Archive, said: str) -> tuple[str, str] | None:
     """Give what a word is the label of (`plate` or `owner_ref`), and the label; None when it is neither."""
     with _asking(archive):

@@ -51,10 +51,14 @@ def command(
             for note in answer.notes:
                 click.echo(one_line(note))
             click.echo(one_line(answer.sentence))
-            for n, hit in enumerate(answer.hits[:_MOST_LINES], 1):
-                click.echo(f"  {_numbered(n, hit, bool(play or to_open))}")
-            if len(answer.hits) > _MOST_LINES:
-                click.echo(f"  ... and {len(answer.hits) - _MOST_LINES} more; see --json")
+            shown: set[str] = set()
+            for n, hit in enumerate(answer.hits, 1):
+                if hit.remark_id not in shown and len(shown) < _MOST_LINES:
+                    shown.add(hit.remark_id)
+                    click.echo(f"  {_numbered(n, hit, bool(play or to_open))}")
+            more = len({h.remark_id for h in answer.hits}) - len(shown)
+            if more:
+                click.echo(f"  ... and {more} more; see --json")
         if play is not None:
             play_hit(archive, shop, answer.hits, play)
         if to_open is not None:

@@ -27,10 +27,12 @@ from notebook.archive.asking import (
     knows_name,
     list_machine_kinds,
     list_persons,
+    people_of,
     quote_words,
 )
 from notebook.archive.search import Hit
 from notebook.archive.store import Archive
+from notebook.entries import Storage
 from notebook.history.asked_words import FAMILIES
 from notebook.history.question import Bound, Question
 from notebook.history.understand import LONGEST_QUESTION
@@ -87,7 +89,11 @@ def answer_question(
     archive: Archive, text: str, matcher: Matcher | None = None, *, now: datetime | None = None, zone: tzinfo = UTC
 ) -> Answer:
     """Answer a question from the archive; `now` is what "last year" is counted from."""
-    question = read_question(archive, text, matcher, now=now, zone=zone)
+    answer = _find_answer(archive, read_question(archive, text, matcher, now=now, zone=zone))
+    return _name_people(archive, answer) if answer.question.asks == "who" else answer
+
+
+def _find_answer(archive: Archive, question: Question) -> Answer:
     if question.period is not None and question.period.wrong:
         return Answer(question=question, sentence=f"No answer: {question.period.wrong}. Give another date.", count=0)
     jobs = _jobs_wanted(question)
@@ -158,11 +164,11 @@ def _attempts(question: Question, jobs: JobsWanted) -> Iterator[tuple[Question, 
     for tried, names, note in _names(question):
         wanted = _wanted(tried, names, jobs)
         yield tried, wanted, note
-        if tried.kind == "measurement" and tried.quantity and tried.bound:
+        if tried.kind == "measurement" and tried.quantity and tried.bound and names:
             yield (
                 replace(tried, quantity=None),
                 replace(wanted, whats=("",)),
-                (*note, f"Sizes that were not said to be a {tried.quantity}."),
+                (*note, f"Sizes that were not said to be {tried.quantity}."),
             )
         if tried.kind == "measurement" and not tried.bound and tried.quantity:
             yield tried, replace(wanted, hows=()), note
@@ -286,6 +292,14 @@ def _answer_words(archive: Archive, question: Question, jobs: JobsWanted, of: in
     return _answer(plain, found, of, tuple(notes))
 
 
+def _name_people(archive: Archive, answer: Answer) -> Answer:
+    """Say who did the newest jobs of an answer to "who"."""
+    jobs = dict.fromkeys((h.job_id, h.job_number) for h in answer.hits)
+    people = people_of(archive, [job_id for job_id, _ in jobs])
+    said = [f"{', '.join(people[job_id])} (job {number})" for job_id, number in list(jobs)[:5] if people.get(job_id)]
+    return replace(answer, sentence=f"{'; '.join(said)}. {answer.sentence}") if said else answer
+
+
 def _answer(question: Question, found: Found, of: int, notes: tuple[str, ...]) -> Answer:
     numbers, hits = found.numbers, found.hits
     if question.asks in ("when last", "when first") and hits:
@@ -300,6 +314,9 @@ def _answer(question: Question, found: Found, of: int, notes: tuple[str, ...]) -
             )
     listed = f": {', '.join(numbers[:12])}{' ...' if found.job_count > 12 else ''}"
     sentence = f"{_count(found.job_count, of, question)}{listed}."
+    entry = hits[0].entry if hits else None
+    if question.asks == "where" and isinstance(entry, Storage):
+        sentence = f"{entry.place} (job {hits[0].job_number}, {hits[0].opened:%Y-%m-%d}). {sentence}"
     if question.asks == "how often":
         share = f" ({found.job_count * 100 / of:.0f} %)" if of else ""
         times = "once" if found.entry_count == 1 else f"{found.entry_count} times"
@@ -312,8 +329,8 @@ def _answer(question: Question, found: Found, of: int, notes: tuple[str, ...]) -
 
 
 def _count(count: int, of: int, question: Question) -> str:
-    machine = f"{question.machine} " if question.machine else ""
-    return f"{count} of {of} {machine}{'job' if of == 1 or (not machine and count == 1) else 'jobs'}"
+    machine = f"{question.machine} " if question.machine and question.kind != "jobs" else ""
+    return f"{count} of {of} {machine}{'job' if of == 1 else 'jobs'}"
 
 
 def answer_json(answer: Answer) -> dict[str, Any]:

@@ -155,7 +155,7 @@ class Question:
             f"job {self.number}" if self.number else "",
             f"owner {self.owner_ref}" if self.owner_ref else "",
             f"by {self.person}" if self.person else "",
-            self.period.in_words() if self.period and not self.period.wrong else "",
+            (self.period.wrong or self.period.in_words()) if self.period else "",
             f"clock {self.clock.in_words()}" if self.clock else "",
         ]
         return ", ".join(s for s in said if s)

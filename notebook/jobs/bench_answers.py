@@ -7,16 +7,21 @@ lines beneath it. Never stores anything.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from notebook.archive.search import find_words
 from notebook.archive.store import Archive
 from notebook.documents.words import entry_words, is_defect
 from notebook.entries import Finding, Storage
+from notebook.history.ask import answer_question
 from notebook.history.precedent import find_precedent
 from notebook.log.facts import gather_facts
 from notebook.log.gaps import find_gaps
 from notebook.nouns import Log, Remark
+from notebook.reading.matching import matcher_with
 from notebook.reading.nouns_said import singular
+from notebook.shop import Shop
 
 MOST_LINES = 8
 
@@ -109,4 +114,13 @@ def answer_seen(archive: Archive, log: Log, about: str) -> BenchAnswer:
     return BenchAnswer(
         says=f"{len(jobs)} earlier job{'s' if len(jobs) > 1 else ''}: {', '.join(jobs[:5])}",
         more=tuple(f'{h.job_number} {h.machine}: "{h.text}"' for h in hits[:MOST_LINES]),
+    )
+
+
+def answer_asked(archive: Archive, shop: Shop, question: str, now: datetime) -> BenchAnswer:
+    """Answer a question over all jobs as `teardown find` does, in large letters: the answer, how it was understood, the words."""
+    answer = answer_question(archive, question, matcher_with(shop.words), now=now, zone=ZoneInfo(shop.settings.zone))
+    words = dict.fromkeys(f'{h.job_number} {h.machine}: "{h.text}"' for h in answer.hits)
+    return BenchAnswer(
+        says=answer.sentence, more=(f"asked: {answer.question.in_words()}", *answer.notes, *list(words)[:MOST_LINES])
     )

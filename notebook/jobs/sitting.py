@@ -525,6 +525,8 @@ class BenchSitting:
                 found, asked = answers.answer_read_back(log), "the last remark"
             case "seen":
                 found, asked = answers.answer_seen(self._archive, log, cue.about), f"{cue.about} before"
+            case "ask":
+                found, asked = answers.answer_asked(self._archive, self._shop, cue.about, self._now()), cue.about
             case _:
                 return
         self._tell(told.AnswerGiven(asked=asked, says=found.says, more=found.more))

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-CueName = Literal["photo", "scratch", "correction", "new part", "place", "close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen"]  # fmt: skip
+CueName = Literal["photo", "scratch", "correction", "new part", "place", "close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen", "ask"]  # fmt: skip
 
 PHRASES: dict[CueName, tuple[str, ...]] = {
     "photo": ("photo", "picture", "photo of this", "photo of that", "take a photo", "photo please"),
@@ -29,12 +29,15 @@ PHRASES: dict[CueName, tuple[str, ...]] = {
 """Phrases said as they are; each can be replaced in shop.toml under [bench.cues]."""
 
 NOT_REMARKS = frozenset(
-    {"close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen"}
+    {"close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen", "ask"}
 )
 """Cues that are no part of the record: their sound is erased."""
 
 _WHERE = re.compile(r"(?:where(?:'s| is| are|'re| did i put| have i put| did the)|which (?:bag|tray|box|shelf) (?:is|are|has|did i put|holds))\s+(?P<what>.+?)(?: in| go| gone)?")  # fmt: skip
 _SEEN = re.compile(r"(?:have (?:we|i) seen (?P<a>.+?) before|seen (?P<b>.+?) before|how often (?:have (?:we|i) had|do we get) (?P<c>.+)|have we had (?P<d>.+?) before)")  # fmt: skip
+_ASK = re.compile(r"ask (?:the (?:archive|notebook|book) .+|(?:which|how (?:many|often)|when did|have we|did we|what did we|where did we) .+)")  # fmt: skip
+_ASKED = re.compile(r"^.*?\bask(?: the (?:archive|notebook|book))?[\s,]+", re.IGNORECASE | re.DOTALL)
+_ASK_MARKED = re.compile(r"\s*ask\s*:\s*(?P<what>\S.*)", re.IGNORECASE | re.DOTALL)
 _NEW = re.compile(r"new part,?\s+(?P<what>.+)")
 _PERSON = re.compile(
     r"(?:this is|it's|i am|i'm) (?P<what>[a-z][a-z'-]+) (?:speaking|talking|here|now)|(?:speaking is) (?P<other>[a-z][a-z'-]+)"
@@ -67,12 +70,17 @@ def find_cue(text: str, phrases: Mapping[str, tuple[str, ...]] = {}) -> Cue | No
     """Give the cue that a remark is; `phrases` of the shop stand in the place of those of the notebook.
 
     "Where are the drum bolts?" is a question to the bench; "where the drum bolts sit is scored" is a remark.
+    "Ask: broken springs" and "ask which jobs had broken springs" ask the archive; "ask the owner" is a remark.
     """
     said = plain_words(text)
     bare = _strip(said)
     for name, usual in PHRASES.items():
         if any(_same(bare, plain_words(phrase)) for phrase in phrases.get(name) or usual):
             return Cue(name=name)
+    if match := _ASK_MARKED.fullmatch(text):
+        return Cue(name="ask", about=match["what"].strip())
+    if _ASK.fullmatch(bare):
+        return Cue(name="ask", about=_ASKED.sub("", text).strip())
     if match := _WHERE.fullmatch(bare):
         return Cue(name="where", about=_bare_part(match["what"]))
     if match := _SEEN.fullmatch(bare):

@@ -203,3 +203,38 @@ def test_the_answer_follows_a_mend_and_a_reread(tmp_path: Path) -> None:
         bench.reread()
         assert jobs_of(bench.archive, "broken springs") == {"2041"}
         assert jobs_of(bench.archive, "bent springs") == set()
+
+
+@pytest.mark.parametrize(
+    ("question", "line"),
+    [
+        ("broken springs on 30 February 2024", "No answer: there is no 30 February 2024. Give another date."),
+        ("what did we replace in 2024-13-01", "No answer: there is no 2024-13-01. Give another date."),
+        ("jobs between 2024 and 2019", "No answer: between 2024 and 2019 ends before it begins. Give another date."),
+        ("the of and", "Nothing found (nothing to look for)."),
+        ("\U0001f527\U0001f527", "Nothing found (nothing to look for)."),
+        ("'; DROP TABLE job; --", "Nothing found (remarks with the words: drop table)."),
+    ],
+)
+def test_what_cannot_be_answered_gets_one_clear_line(archive: Archive, question: str, line: str) -> None:
+    answer = answer_question(archive, question, now=OPENED)
+    assert (answer.sentence, answer.jobs) == (line, ())
+    assert archive.find_jobs("broken")
+
+
+@pytest.mark.parametrize(
+    ("question", "understood"),
+    [
+        ("end float over five thou", "any part, end float, over 5 thou"),
+        ("brake lining thinner than 2 mm", "brake lining, thickness, under 2 mm"),
+        ("what did we replace on winches last year", "any part, replaced; machine winch, 2025-01-01 to 2025-12-31"),
+        ("where did we meet 3/8 BSF", "fasteners, 3/8 BSF; where"),
+        ("what is in bag seven", "what is in bag 7"),
+        ("how often were pawls chipped", "pawl, chipped; how often"),
+        ("when did we last have a winch in", "jobs; machine winch; when last"),
+        ("jobs over 2,000 hours", "jobs; clock over 2000 hours"),
+        ("springs we couldn't get a look at", "spring, not inspected"),
+    ],
+)
+def test_it_says_how_the_question_was_understood(archive: Archive, question: str, understood: str) -> None:
+    assert answer_question(archive, question, now=OPENED).question.in_words() == understood

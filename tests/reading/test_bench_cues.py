@@ -16,6 +16,8 @@ from notebook.reading.bench_cues import Cue, find_cue, spoken_phrases
         ("Okay, where did I put the springs?", "where", "springs"), ("Which bag are the shims in?", "where", "shims"),
         ("Have we seen broken springs before?", "seen", "broken springs"), ("Stop listening.", "sleep", ""),
         ("This is Maren speaking.", "person", "Maren"), ("Correction, 7.2 mm.", "correction", "7 2 mm"), ("Open it again.", "reopen", ""),
+        ("Ask: broken springs?", "ask", "broken springs?"), ("Ask which jobs had 3/8 BSF studs.", "ask", "which jobs had 3/8 BSF studs."),
+        ("ask the archive, what is in bag seven", "ask", "what is in bag seven"),
     ],
 )  # fmt: skip
 def test_a_cue_is_known(said: str, name: str, about: str) -> None:
@@ -29,7 +31,7 @@ def test_a_cue_is_known(said: str, name: str, about: str) -> None:
     [
         "Where the drum bolts sit it's scored.", "The photo shows the crack.", "Drum bolts are in bag twelve.", "This is cracked.",
         "It's leaking now.", "What's left of the seal is in the sump.", "Close the gap to 0.3 mm.", "Springs stop listening when worn.",
-        "Don't stop listening for the knock.", "", "...",
+        "Don't stop listening for the knock.", "", "...", "Ask the owner about the seal.", "Ask what he wants done with the drum.",
     ],
 )  # fmt: skip
 def test_a_remark_is_no_cue(said: str) -> None:

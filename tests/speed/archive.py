@@ -73,7 +73,8 @@ def statements_of(archive: Archive, run: Callable[[], object]) -> list[str]:
     finally:
         archive.db.conn.set_trace_callback(None)
     # SQLite tells a statement again for each trigger that it sets off.
-    return [s for n, s in enumerate(said) if not s.startswith("--") and (n == 0 or s != said[n - 1])]
+    own = [s for s in said if not s.startswith("--")]
+    return [s for n, s in enumerate(own) if n == 0 or s != own[n - 1]]
 
 
 def replay(path: Path, statements: Sequence[str]) -> list[float]:
