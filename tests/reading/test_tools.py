@@ -8,7 +8,7 @@ from notebook.entries import Tool
 from tests.reading.tables import read_kind
 
 ROWS = [
-    ("Hub took the three leg puller.", ["three leg puller"], "took"),
+    ("Hub took the three leg puller.", ["3 leg puller"], "took, in the words as tidied"),
     ("Used the slide hammer on the axle seal.", ["slide hammer"], "used"),
     ("I need a 14 mm hex key for the chuck bolts.", ["14 mm hex key"], "needed, with its size"),
     ("The puller's bent.", [], "a tool that is itself spoken of"),
