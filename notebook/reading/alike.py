@@ -12,8 +12,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from notebook.entries import Finding
-from notebook.reading.bearers import Bearer, resolve
+from notebook.reading.bearers import resolve
 from notebook.reading.clause import FACT, Clause
+from notebook.reading.focus import Bearer
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 

@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from notebook.reading.after_be import LINKS
-from notebook.reading.bearers import Bearer, is_sub_part, part_after, resolve
+from notebook.reading.bearers import part_after, resolve
 from notebook.reading.clause import Clause
+from notebook.reading.focus import Bearer, is_sub_part
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from notebook.reading.bearers import Bearer, is_sub_part, resolve
+from notebook.reading.bearers import resolve
 from notebook.reading.clause import Clause
 from notebook.reading.deed_finder import Deed
+from notebook.reading.focus import Bearer, is_sub_part
 from notebook.reading.line import JOINS, Line, is_thing
 from notebook.reading.meant import Meant
 from notebook.reading.sheets import Chunk

@@ -13,7 +13,6 @@ import re
 from collections.abc import Sequence
 
 from notebook.entries import Disposition
-from notebook.reading.bearers import Bearer, is_sub_part
 from notebook.reading.clause import (
     ELSEWHERE,
     HYPOTHETICAL,
@@ -26,6 +25,7 @@ from notebook.reading.clause import (
 from notebook.reading.deed_finder import Deed, find_deeds
 from notebook.reading.deed_parts import object_of, parts_of, resolve_all
 from notebook.reading.doers import OTHER, YOU, doer_of
+from notebook.reading.focus import Bearer, is_sub_part
 from notebook.reading.line import JOINS, Line, lay_out
 from notebook.reading.marking import is_mark
 from notebook.reading.meant import (

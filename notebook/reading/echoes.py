@@ -11,8 +11,9 @@ import re
 from dataclasses import replace
 
 from notebook.entries import Finding
-from notebook.reading.bearers import Bearer, resolve
+from notebook.reading.bearers import resolve
 from notebook.reading.clause import Clause
+from notebook.reading.focus import Bearer
 from notebook.reading.state import State
 
 

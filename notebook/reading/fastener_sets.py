@@ -11,10 +11,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from notebook.reading.bearers import Bearer, resolve
+from notebook.reading.bearers import resolve
 from notebook.reading.clause import Clause
 from notebook.reading.drivers import driver_at, head_size_at, size_text
 from notebook.reading.fastener_states import STATES
+from notebook.reading.focus import Bearer
 from notebook.reading.nouns_said import singular
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State

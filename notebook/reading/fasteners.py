@@ -12,12 +12,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from notebook.entries import Fastener
-from notebook.reading.bearers import Bearer
 from notebook.reading.clause import ELSEWHERE, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.drivers import driver_at
 from notebook.reading.fastener_sets import FastenerSet, name_sets
 from notebook.reading.fastener_shares import REST, WHOLE, Share, find_shares
 from notebook.reading.fastener_states import heat_in, states_in
+from notebook.reading.focus import Bearer
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 

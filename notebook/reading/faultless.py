@@ -10,8 +10,9 @@ from __future__ import annotations
 import re
 
 from notebook.entries import Finding
-from notebook.reading.bearers import Bearer, resolve
+from notebook.reading.bearers import resolve
 from notebook.reading.clause import Clause
+from notebook.reading.focus import Bearer
 from notebook.reading.state import State
 
 _FAULTLESS = (

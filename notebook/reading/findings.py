@@ -14,12 +14,13 @@ from dataclasses import replace
 
 from notebook.entries import Finding
 from notebook.reading.alike import alike_in
-from notebook.reading.bearers import Bearer, part_after, resolve, subject_of, subjects_of
+from notebook.reading.bearers import part_after, resolve, subject_of, subjects_of
 from notebook.reading.clause import ELSEWHERE, EXPECTED, HYPOTHETICAL, INSTRUCTION, QUESTION, USUAL, WARNING, Clause
 from notebook.reading.condition_bearers import bearer_of, subject_near
 from notebook.reading.condition_places import is_electric
 from notebook.reading.echoes import cleft_in, compared_in, echoed_in, instead_in
 from notebook.reading.faultless import find_faultless, find_no_play
+from notebook.reading.focus import Bearer
 from notebook.reading.idle_words import is_idle
 from notebook.reading.lacking import find_gone, find_none_left
 from notebook.reading.noises import fluid_past, noise_from

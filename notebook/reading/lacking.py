@@ -8,8 +8,9 @@ Examples: "two teeth gone off it", "gearhead's got no grease in it", "there's no
 from __future__ import annotations
 
 from notebook.entries import Finding
-from notebook.reading.bearers import Bearer, part_after, resolve
+from notebook.reading.bearers import part_after, resolve
 from notebook.reading.clause import Clause
+from notebook.reading.focus import Bearer
 from notebook.reading.state import State
 
 _AFTER_GONE = frozenset(

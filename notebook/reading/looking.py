@@ -6,8 +6,9 @@ A noun of no list takes the focus only when something is said of it or done to i
 
 from __future__ import annotations
 
-from notebook.reading.bearers import Bearer, resolve
+from notebook.reading.bearers import resolve
 from notebook.reading.clause import QUESTION, Clause
+from notebook.reading.focus import Bearer
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 

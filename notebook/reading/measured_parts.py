@@ -11,9 +11,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from notebook.reading.bearers import Bearer, resolve, subject_of
+from notebook.reading.bearers import resolve, subject_of
 from notebook.reading.clause import Clause
 from notebook.reading.figures import Figure
+from notebook.reading.focus import Bearer
 from notebook.reading.nouns_said import singular
 from notebook.reading.sheets import Chunk
 from notebook.reading.speaking import word_set

@@ -14,9 +14,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from notebook.entries import Entry, Measurement, Mileage
-from notebook.reading.bearers import Bearer
 from notebook.reading.clause import ELSEWHERE, HYPOTHETICAL, QUESTION, USUAL, Clause
 from notebook.reading.figures import Figure, find_figures, is_reading_condition, is_where
+from notebook.reading.focus import Bearer
 from notebook.reading.measured_parts import part_of
 from notebook.reading.mileages import is_run, mileage_of
 from notebook.reading.quantities import (

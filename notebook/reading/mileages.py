@@ -14,9 +14,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from notebook.entries import Mileage
-from notebook.reading.bearers import Bearer, subject_of
+from notebook.reading.bearers import subject_of
 from notebook.reading.clause import USUAL, Clause
 from notebook.reading.figures import Figure, may_be_figure
+from notebook.reading.focus import Bearer
 from notebook.reading.measured_parts import is_speaker
 from notebook.reading.speaking import cue_first, cue_last, cues_in
 from notebook.reading.state import State

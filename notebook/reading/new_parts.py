@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from notebook.entries import Disposition
-from notebook.reading.bearers import Bearer
 from notebook.reading.clause import Clause
 from notebook.reading.deed_parts import resolve_all, subject_parts
+from notebook.reading.focus import Bearer
 from notebook.reading.line import JOINS, Line
 from notebook.reading.meant import NEGATIVE
 from notebook.reading.sheets import Chunk

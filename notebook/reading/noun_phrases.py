@@ -13,6 +13,8 @@ from notebook.reading.condition_places import NEVER_NAMED, fits_here, is_likenes
 from notebook.reading.conditions_said import PART_TOO, PREDICATE_ONLY
 from notebook.reading.lexicon import Condition
 from notebook.reading.nouns_said import singular
+from notebook.reading.numbered_parts import numbers_after, say_number, two_numbers
+from notebook.reading.part_ends import POSITIONAL, finish_part, name_of
 from notebook.reading.sheets import Chunk, Sheet, inside_name, is_clause_after
 
 
@@ -31,7 +33,7 @@ def part_at(sheet: Sheet, at: int) -> Chunk | None:
         )
     if tag not in "DPQLJNT" and not (low == "off" and sheet.low(at + 1) == "side" and sheet.tag(at - 1) not in "VEBN"):
         return None
-    if tag == "Q" and (two := _two_numbers(sheet, at)) is not None:
+    if tag == "Q" and (two := two_numbers(sheet, at)) is not None:
         return two
     if (
         tag == "Q"
@@ -70,10 +72,10 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
                 part.count = part.of = 2
             i += 1
         elif low in ("number", "no.", "numbers") and sheet.tag(i + 1) == "Q":
-            positions.append(f"number {_say_number(sheet, i + 1)}")
+            positions.append(f"number {say_number(sheet, i + 1)}")
             i += 2
             if not nouns and sheet.low(i) in ("and", "&") and sheet.tag(i + 1) == "Q":
-                positions[-1] += f" and {_say_number(sheet, i + 1)}"
+                positions[-1] += f" and {say_number(sheet, i + 1)}"
                 i += 2
         elif tag == "Q" and not nouns and sheet.low(i + 1) in _WAYS and sheet.tag(i + 2) in "NJ":
             i += 2
@@ -91,7 +93,7 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
             and tag == "Q"
             and not positions
             and part.count is None
-            and (numbered := _numbers_after(sheet, i, nouns))
+            and (numbered := numbers_after(sheet, i, nouns))
         ):
             if isinstance(numbered[0], int):
                 part.count = numbered[0]
@@ -109,12 +111,12 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
         ):
             positions.append("off")
             i += 1
-        elif tag == "L" or (tag == "J" and low in _POSITIONAL) or (low in ("left", "right") and tag in "LJ"):
+        elif tag == "L" or (tag == "J" and low in POSITIONAL) or (low in ("left", "right") and tag in "LJ"):
             positions.append(low)
             i += 1
             if sheet.low(i) == "hand" and low in ("left", "right"):
                 i += 1
-            if sheet.low(i) in ("and", "&") and sheet.tag(i + 1) in "LJ" and sheet.low(i + 1) in _POSITIONAL:
+            if sheet.low(i) in ("and", "&") and sheet.tag(i + 1) in "LJ" and sheet.low(i + 1) in POSITIONAL:
                 positions[-1] += f" and {sheet.low(i + 1)}"
                 i += 2
         elif not nouns and (found := _attribute(sheet, i)) is not None:
@@ -162,29 +164,12 @@ def _noun_phrase(sheet: Sheet, at: int) -> Chunk | None:
             nouns.append(low)
             i += 1
         elif low == "'s" and tag == "P" and nouns:
-            part.owner = _name_of(nouns)
+            part.owner = name_of(nouns)
             nouns = []
             i += 1
         else:
             break
-    return _finish_part(sheet, part, at, i, nouns, positions)
-
-
-def _numbers_after(sheet: Sheet, at: int, nouns: Sequence[str]) -> tuple[int | str, int] | None:
-    """ "Cam lobes three and six are wiped" (which ones), "injectors two dribbling" (how many): numbers behind a name."""
-    end, said = at, []
-    while sheet.tag(end) == "Q" and _is_small(sheet, end):
-        said.append(_say_number(sheet, end))
-        end += 2 if sheet.low(end + 1) in ("and", "&", ",") and sheet.tag(end + 2) == "Q" else 1
-    is_said_of = sheet.tag(end) in "SX" or (sheet.match(end, "condition") is not None and sheet.tag(end) in "EGJVR")
-    if not said or not is_said_of or singular(nouns[-1]) not in sheet.lexicon.heads:
-        return None
-    if len(said) > 1:
-        return f"{', '.join(said[:-1])} and {said[-1]}", end
-    if singular(nouns[-1]) != nouns[-1]:
-        value = sheet.pieces[at].value
-        return (int(value), end) if value is not None and sheet.tag(end) not in "SX" else None
-    return said[0], end
+    return finish_part(sheet, part, at, i, nouns, positions)
 
 
 def _two_word_condition(sheet: Sheet, part: Chunk, start: int, at: int) -> Chunk | None:
@@ -193,26 +178,6 @@ def _two_word_condition(sheet: Sheet, part: Chunk, start: int, at: int) -> Chunk
     if match is None or match.end - match.start < 2 or all(c.form != "noun" for c in match.meaning) or at == start:
         return None
     return _named_condition(sheet, part, start, at)
-
-
-def _two_numbers(sheet: Sheet, at: int) -> Chunk | None:
-    """ "Seats one and two are recessed, | three and four alright": which ones, said by their numbers alone."""
-    if sheet.low(at + 1) not in ("and", "&") or sheet.tag(at + 2) != "Q" or (at and sheet.tag(at - 1) not in "ZCHR"):
-        return None
-    if not (_is_small(sheet, at) and _is_small(sheet, at + 2)) or sheet.pieces[at].value == sheet.pieces[at + 2].value:
-        return None
-    is_said_of = sheet.tag(at + 3) in "SX" or (
-        sheet.match(at + 3, "condition") is not None and sheet.tag(at + 3) in "EGJVR"
-    )
-    if not is_said_of:
-        return None
-    said = f"{_say_number(sheet, at)} and {_say_number(sheet, at + 2)}"
-    return Chunk("part", at, at + 3, said, tag="Q", pronoun="one", position=said, is_plural=True)
-
-
-def _is_small(sheet: Sheet, at: int) -> bool:
-    value = sheet.pieces[at].value
-    return value is not None and value.denominator == 1 and 0 < value <= 16
 
 
 _ONE_OF = frozenset("a an one another each every this that".split())
@@ -233,23 +198,6 @@ _WAYS = frozenset(
     "speed way leg jaw cylinder stage piece phase start row point pin pole throw stroke speeds ply inch pound ton hole bolt".split()
 )
 """ "Three speed hub": the number belongs to the name."""
-
-_POSITIONAL = frozenset(
-    (
-        "left right inner outer front rear back top bottom upper lower inside outside near far first second "
-        "third fourth fifth sixth seventh eighth inboard outboard inlet exhaust nearside offside middle "
-        "centre central leading trailing rearmost foremost port starboard outermost innermost topmost last "
-        "intake"
-    ).split()
-)
-
-
-def _say_number(sheet: Sheet, at: int) -> str:
-    words = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
-    value = sheet.pieces[at].value
-    if value is not None and value.denominator == 1 and 0 <= value < len(words):
-        return words[int(value)]
-    return sheet.low(at)
 
 
 _HELD = frozenset("stiff tight dead hard soft thin loose flat open dry hot".split())
@@ -343,121 +291,3 @@ def _named_condition(sheet: Sheet, part: Chunk, start: int, at: int) -> Chunk | 
         "condition", start, match.end, low, tag="noun", conditions=(noun,), count=part.count, determiner=part.determiner,
         is_negative=part.is_negative, adjectives=words, is_plural=singular(low) != low,
     )  # fmt: skip
-
-
-def _finish_part(sheet: Sheet, part: Chunk, at: int, end: int, nouns: list[str], positions: list[str]) -> Chunk | None:
-    if end == at:
-        return None
-    if sheet.low(end - 1) in ("'s",):
-        end -= 1
-    if not nouns:
-        while end > at + 1 and sheet.tag(end - 1) in "JR" and sheet.low(end - 1) not in _POSITIONAL:
-            end -= 1
-        part.adjectives = []
-    part.end = end
-    part.low = " ".join(sheet.low(i) for i in range(at, end))
-    part.position = " ".join(positions) or None
-    if not nouns:
-        return _headless(sheet, part, at, end)
-    if nouns[-1] in ("one", "ones"):
-        part.pronoun = "one" if nouns[-1] == "one" else "ones"
-        part.is_plural = nouns[-1] == "ones"
-        return part
-    if nouns[0] in ("couple", "pair") and len(nouns) > 1:
-        nouns = nouns[1:]
-        part.count = 2
-    head = nouns[-1]
-    is_end = tuple(nouns) in sheet.lexicon.components and nouns[0] not in _POSITIONAL
-    if (
-        not is_end
-        and head in ("side", "sides", "end", "ends")
-        and len(nouns) + len(positions) + len(part.adjectives) > 0
-    ):
-        return _place_only(part, nouns, positions)
-    part.is_plural = singular(head) != head or head in ("teeth", "points")
-    part.name = _name_of(nouns)
-    part.is_known = tuple(part.name.split()) in sheet.lexicon.components or singular(head) in sheet.lexicon.heads
-    is_component = tuple(part.name.split()) in sheet.lexicon.components
-    part.is_unspecific = (
-        head in sheet.lexicon.unspecific
-        and not (part.is_known and (is_component or len(nouns) > 1))
-        and all(n in sheet.lexicon.unspecific for n in nouns)
-    ) or (not part.is_known and singular(head) in sheet.lexicon.no_things)
-    if head == "way" and len(nouns) == 1:
-        part.is_unspecific = True
-    if at and sheet.pieces[at - 1].kind == "amount" and singular(head) in _HEADS_OF_TOOLS and len(nouns) == 1:
-        part.is_unspecific = True
-    if part.is_unspecific and part.owner and singular(head) in _INSIDES:
-        part.name, part.is_unspecific = part.owner, False
-    if part.is_unspecific:
-        part.is_known = False
-    part.container = singular(head) in sheet.lexicon.containers
-    phrase = tuple(nouns)
-    for n in range(len(phrase)):
-        if phrase[n:] in sheet.lexicon.fasteners:
-            part.fastener = sheet.lexicon.fasteners[phrase[n:]]
-            part.tag = " ".join(phrase[:n])
-            break
-    adjectives = tuple(part.adjectives)
-    for n in range(len(adjectives)):
-        if (*adjectives[n:], *phrase) in sheet.lexicon.fasteners:
-            part.fastener = sheet.lexicon.fasteners[(*adjectives[n:], *phrase)]
-            part.tag = ""
-            break
-    for n in range(len(phrase)):
-        if phrase[n:] in sheet.lexicon.quantities:
-            part.quantity = sheet.lexicon.quantities[phrase[n:]]
-            part.owner = part.owner or (_name_of(list(phrase[:n])) if n else None)
-            break
-    for n in range(len(phrase)):
-        if phrase[n:] in sheet.lexicon.tools:
-            part.tool = " ".join((*adjectives, *phrase))
-            part.is_known = part.is_known and is_component
-            break
-    return part
-
-
-_INSIDES = frozenset(
-    {"internal", "inside", "gut", "innard", "surface", "condition", "state", "edge", "end", "outside", "body"}
-)
-""" "The cylinder's internals are gummed up": the cylinder is."""
-
-_HEADS_OF_TOOLS = frozenset("head hex socket spanner wrench key driver ring bit".split())
-
-
-def _place_only(part: Chunk, nouns: list[str], positions: list[str]) -> Chunk:
-    """Read a place that stands for what sits there: "flywheel side", "the dial end", "both sides"."""
-    part.position = " ".join([*positions, *part.adjectives, *nouns[:-1], singular(nouns[-1])])
-    part.pronoun = "place"
-    part.is_plural = nouns[-1].endswith("s")
-    part.adjectives = []
-    return part
-
-
-def _headless(sheet: Sheet, part: Chunk, at: int, end: int) -> Chunk | None:
-    """Read a phrase without a noun: "the other two", "both", "all eight", "the left", "the rest"."""
-    words = part.low.split()
-    if part.count is not None or any(
-        w in ("both", "all", "none", "neither", "each", "either", "other", "others", "rest", "same") for w in words
-    ):
-        part.pronoun = (
-            "other"
-            if "other" in words or "others" in words
-            else words[0]
-            if words[0] in ("both", "all", "none", "neither", "each", "either")
-            else "number"
-        )
-        part.is_plural = True
-        part.is_negative = part.is_negative or part.pronoun in ("none", "neither")
-        return part
-    if part.position and (part.determiner or sheet.tag(end) in "SX" or sheet.low(end) in (",", "'s")):
-        part.pronoun = "one"
-        return part
-    if part.determiner in ("this", "that", "these", "those"):
-        part.pronoun = part.determiner
-        return part
-    return None
-
-
-def _name_of(nouns: list[str]) -> str:
-    return " ".join([*nouns[:-1], singular(nouns[-1])])

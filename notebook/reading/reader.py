@@ -15,7 +15,7 @@ from importlib import resources
 from notebook.entries import Correction, Disposition, Entry, Fastener, Finding, Measurement, Mileage
 from notebook.nouns import Aside, Change
 from notebook.reading.advice import set_speech_moods
-from notebook.reading.bearers import Bearer, Focus, note_group, note_list, subject_of
+from notebook.reading.bearers import note_group, note_list, subject_of
 from notebook.reading.carry import carried_dispositions, carried_findings
 from notebook.reading.cautions import read_cautions_and_tips
 from notebook.reading.chunks import chunk_pieces
@@ -27,6 +27,7 @@ from notebook.reading.deeds import read_dispositions, read_steps
 from notebook.reading.fastener_states import STATES
 from notebook.reading.fasteners import read_fasteners
 from notebook.reading.findings import read_findings
+from notebook.reading.focus import Bearer, Focus
 from notebook.reading.looking import look
 from notebook.reading.marking import read_marks
 from notebook.reading.matching import Matcher, standard_matcher

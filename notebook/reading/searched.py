@@ -7,9 +7,10 @@ Never reads what was found: a fault that is there is said with words of its own.
 from __future__ import annotations
 
 from notebook.entries import Finding
-from notebook.reading.bearers import Bearer, part_after, resolve
+from notebook.reading.bearers import part_after, resolve
 from notebook.reading.clause import Clause
 from notebook.reading.condition_bearers import ON_PART
+from notebook.reading.focus import Bearer
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 

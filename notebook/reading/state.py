@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from notebook.entries import Entry, Finding
-from notebook.reading.bearers import Bearer, Focus
+from notebook.reading.focus import Bearer, Focus
 from notebook.reading.lexicon import Lexicon
 from notebook.reading.sheets import Chunk
 from notebook.reading.tidy import Tidied

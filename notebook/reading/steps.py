@@ -13,7 +13,7 @@ import re
 from collections.abc import Sequence
 
 from notebook.entries import Step
-from notebook.reading.bearers import Bearer, resolve
+from notebook.reading.bearers import resolve
 from notebook.reading.clause import (
     ELSEWHERE,
     HYPOTHETICAL,
@@ -26,6 +26,7 @@ from notebook.reading.clause import (
 from notebook.reading.deed_finder import Deed, find_deeds
 from notebook.reading.deed_parts import object_of, resolve_all, subject_parts
 from notebook.reading.doers import OTHER, PART, YOU, doer_of
+from notebook.reading.focus import Bearer
 from notebook.reading.line import Line, lay_out
 from notebook.reading.meant import DONE, STATE, Meant, how_meant
 from notebook.reading.sheets import Chunk

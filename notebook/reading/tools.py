@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from notebook.entries import Tool
-from notebook.reading.bearers import Bearer, subject_of
+from notebook.reading.bearers import subject_of
 from notebook.reading.clause import FACT, Clause
 from notebook.reading.drivers import driver_at
+from notebook.reading.focus import Bearer
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 

@@ -6,10 +6,10 @@ In: a line. Out: dispositions. Never takes "had a rebuild last year" or "doesn't
 from __future__ import annotations
 
 from notebook.entries import Disposition
-from notebook.reading.bearers import Bearer
 from notebook.reading.clause import Clause
 from notebook.reading.deed_parts import resolve_all, subject_parts
 from notebook.reading.doers import OTHER, YOU, doer_of
+from notebook.reading.focus import Bearer
 from notebook.reading.line import Line
 from notebook.reading.meant import CAN, NEGATIVE, PLANNED, TOLD, how_meant
 from notebook.reading.sheets import Chunk
