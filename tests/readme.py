@@ -39,10 +39,34 @@ def demo_log() -> None:
     _show("\n".join([*lines[:46], "..."]))
 
 
+def demo_gaps() -> None:
+    """Print what has not been said about the demonstration job, shortened."""
+    lines = _teardown("gaps", "2041", "--shop", str(DEMO_SHOP)).splitlines()
+    _show("\n".join(["$ teardown gaps 2041", *lines[:16], "..."]))
+
+
 def demo_question() -> None:
     """Print the question of the demonstration and its answer."""
     question = "which jobs had broken springs"
     _show(f"$ teardown find {question}\n" + _teardown("find", question, "--shop", str(DEMO_SHOP)))
+
+
+def asked(*questions: str) -> None:
+    """Print how questions over the eight earlier jobs were understood, and their answers."""
+    import tempfile
+
+    from tests.history.question_scores import fill_demonstration
+
+    with tempfile.TemporaryDirectory() as folder:
+        fill_demonstration(Path(folder))
+        lines = []
+        for question in questions:
+            answer = _teardown("find", question, "--shop", folder).splitlines()
+            lines += [
+                f"$ teardown find {question}",
+                *answer[: 1 + next(n for n, x in enumerate(answer) if x[:2] == "  ")],
+            ]
+        _show("\n".join(lines))
 
 
 def explained(*remarks: str) -> None:

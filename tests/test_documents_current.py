@@ -12,7 +12,7 @@ from notebook.commands.main import COMMANDS
 from .conftest import ROOT
 
 DOCUMENTS = ("README.md", "DEVELOPERS.md")
-NEEDS_DEMO = ("demo_log", "demo_question")
+NEEDS_DEMO = ("demo_log", "demo_question", "demo_gaps")
 BLOCK = re.compile(r"<!-- \[\[\[cog\n(.*?)\]\]\] -->\n.*?<!-- \[\[\[end\]\]\] -->\n", re.DOTALL)
 
 

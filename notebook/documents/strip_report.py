@@ -44,6 +44,9 @@ DEFER = (
     "Torques, limits and parts that lives hang on (brakes, steering, lifting, pressure) follow the maker's manual, "
     "local rules and licensed practice, which overrule anything printed here."
 )
+SILENCE = (
+    "A part that is not named in this report was not spoken of: that says neither that it is good nor that it is bad."
+)
 _DO = {
     "replace": "replace", "scrap": "scrap", "order": "order", "rework": "rework", "overhaul": "overhaul", "modify": "modify",
     "send out": "send to a specialist", "clean": "clean", "check": "check", "hold": "wait",
@@ -119,6 +122,7 @@ class StripReport:
     other_pictures: tuple[Picture, ...]
     remarks: tuple[RemarkLine, ...]
     defer: str = DEFER
+    silence: str = SILENCE
 
 
 def make_strip_report(

@@ -37,9 +37,8 @@ from notebook.tables.cautions import cautions_for
 
 PRINT_PX = 1000
 """Longest side of a picture: 66 mm wide that is 385 dots an inch, sharp at arm's length."""
-SMALL_PRINT_PX = 640
-MANY_PICTURES = 60
-"""Above so many pictures in one document each is made smaller, so that the file can still be sent."""
+FEWER_PX = ((60, 640), (24, 800))
+"""Above so many pictures in one document each is made smaller, so that the file can still be sent: 800 are 308 dots an inch."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -310,7 +309,7 @@ def load_pictures(logs: Sequence[Log], book: PictureBook | None) -> _Pictures:
         for log, photo in [photos[picture.photo_id]]
     ]
     out = _Pictures()
-    longest_px = PRINT_PX if len(wanted) <= MANY_PICTURES else SMALL_PRINT_PX
+    longest_px = next((px for above, px in FEWER_PX if len(wanted) > above), PRINT_PX)
     with ThreadPoolExecutor(max_workers=2) as pool:
         made = pool.map(lambda w: make_print(w[1], longest_px) if w[1] is not None else None, wanted)
         for (file, _, name), content in zip(wanted, made, strict=True):

@@ -74,9 +74,12 @@ def _of_part(facts: PartFacts) -> Iterator[Gap]:
             entry_id=worst.entry.id,
         )  # fmt: skip
     judged = {id(v.measured) for v in facts.verdicts}
+    told: set[str | None] = set()
     for said in facts.measurements:
         measured = said.entry
-        if measured.role == "measured" and id(measured) not in judged and measured.value is not None:
+        is_open = measured.role == "measured" and id(measured) not in judged and measured.value is not None
+        if is_open and measured.quantity not in told:
+            told.add(measured.quantity)
             yield Gap(
                 kind="limit", about=facts.name, words=f"{measured.quantity or 'size'} measured, and no limit known",
                 order=said.remark.order, entry_id=measured.id,
