@@ -119,8 +119,8 @@ def _begins_clause(chunks: Sequence[Chunk], at: int, current: Sequence[Chunk]) -
     if chunk.kind == "part":
         if len(current) == 1 and current[0].kind == "aux" and at <= 1:
             return False
-        if previous.low in _LACKING:
-            return False
+        if previous.low in _LACKING or (previous.kind in ("amount", "thread") and chunk.fastener):
+            return False  # "two 10 mm | bolts hold the guard"
         if _is_counted_anew(chunk, previous) or _is_topic(chunks, at):
             return True
         if previous.low in _CAUSING and not _is_be(chunks, at + 1):

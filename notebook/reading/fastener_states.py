@@ -44,6 +44,9 @@ def states_in(chunks: Sequence[Chunk]) -> list[str]:
     text = plain_text(chunks)
     came = any(c.low.split()[0] in _coming() for c in chunks if c.kind != "part")
     found: list[str] = []
+    found.extend(
+        STATES[c.name] for c in chunks if c.is_part and c.is_unspecific and c.name in STATES
+    )  # "all free bar one"
     for at, chunk in enumerate(chunks):
         if chunk.kind != "condition" or chunk.is_negative or any(c.cue == "negation.before" for c in chunks[:at]):
             continue

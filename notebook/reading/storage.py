@@ -172,6 +172,8 @@ def _contents(clauses: Sequence[Clause], n: int, after: int, place: Place, state
     clause = clauses[n]
     before = [c for c in clause.chunks if after <= c.start < place.start and c.end <= place.start]
     found = [_content(c, state) for c in before if _may_lie(c)]
+    if found and n and clause.joiner == "and" and _is_bare(clauses[n - 1]) and after == clause.start:
+        found.insert(0, _content(clauses[n - 1].chunks[0], state))  # "springs | and shoes are in tray 4"
     if not found:
         following = clauses[n + 1].chunks if n + 1 < len(clauses) else []
         behind = [c for c in (*clause.chunks, *following) if c.start >= place.end]
@@ -179,6 +181,10 @@ def _contents(clauses: Sequence[Clause], n: int, after: int, place: Place, state
     if not found and state.focus.bearer and state.focus.bearer.component:
         found = [state.focus.bearer.component]
     return [c for c in found if c]
+
+
+def _is_bare(clause: Clause) -> bool:
+    return len(clause.chunks) == 1 and _may_lie(clause.chunks[0]) and clause.chunks[0].name is not None
 
 
 def _may_lie(chunk: Chunk) -> bool:

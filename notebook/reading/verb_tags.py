@@ -31,6 +31,8 @@ BE_HAVE = frozenset(
 
 _IS_HAS = frozenset("is are was were 's isn't aren't wasn't weren't has have had hasn't haven't".split())
 
+_OBJECT_STARTS = frozenset("the a an it them its their this that each".split())
+
 _GAUGED = frozenset("measure weigh read mike gauge show run come want take need stand sit hold give".split())
 """Bare verbs that an amount follows: "the skirts measure 47.1 mm"."""
 
@@ -81,6 +83,8 @@ def verbish(
         return "V"
     if previous in "NO" and low in _GAUGED and at + 1 < len(pieces) and pieces[at + 1].kind in ("amount", "number"):
         return "V"
+    if previous == "N" and after in _OBJECT_STARTS and singular(before) != before:
+        return "V"  # "two bolts hold the guard", "the lips face the tail"
     if previous == "N":
         return "N" if nouny or _is_name_of_more(pieces, at, lexicon) else "V"
     if "adjective" in classes or "position" in classes:
@@ -259,6 +263,7 @@ def _opening(nouny: bool, after: str, pieces: Sequence[Piece], at: int, lexicon:
     if not nouny:
         following = pieces[at + 2].low if at + 2 < len(pieces) else ""
         if "noun" in after_classes or lexicon.is_nouny(after):
-            return "N" if following in BE_HAVE or following in ("off", "out") else "B"
+            says = "s" in lexicon.word_classes(following) and is_fault_verb(following, lexicon)
+            return "N" if says or following in BE_HAVE or following in ("off", "out") else "B"
         return "B"
     return "N"

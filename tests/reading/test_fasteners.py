@@ -24,18 +24,10 @@ ROWS = [
 ]  # fmt: skip
 
 
-NOT_READ_YET = {"all but one", "a plain size is the head"}
-"""Rows that the reader still misses; strict, so that the day it reads them shows here."""
-
-
 @pytest.mark.parametrize(
     ("text", "wanted", "why"),
-    [
-        pytest.param(
-            *r, id=r[2], marks=[pytest.mark.xfail(strict=True, reason="not read yet")] if r[2] in NOT_READ_YET else []
-        )
-        for r in ROWS
-    ],
+    ROWS,
+    ids=[r[2] for r in ROWS],
 )
 def test_sets_and_shares(
     text: str, wanted: list[tuple[int | None, str | None, str | None, tuple[str, ...]]], why: str

@@ -29,7 +29,6 @@ def test_places(text: str, wanted: list[str], why: str) -> None:
     assert [e.place for e in read_kind(text, "storage") if isinstance(e, Storage)] == wanted, why
 
 
-@pytest.mark.xfail(strict=True, reason="not read yet: of two things before the place only the last is taken")
 def test_what_lies_there() -> None:
     (said,) = read_kind("Drum's off. | Springs and shoes are in tray 4.", "storage")
     assert isinstance(said, Storage)
