@@ -14,9 +14,9 @@ from notebook.reading.clause import Clause
 from notebook.reading.deed_finder import Deed
 from notebook.reading.focus import Bearer, is_sub_part
 from notebook.reading.line import JOINS, Line, is_thing
-from notebook.reading.meant import Meant
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
+from notebook.reading.verb_walk import Meant
 
 _SPEAKER = frozenset({"i", "we", "you", "ye", "they"})
 _SMALL = frozenset({"adverb", "cue", "determiner", "interjection", "number", "thread"})

@@ -13,9 +13,9 @@ from notebook.reading.clause import Clause
 from notebook.reading.deed_parts import resolve_all, subject_parts
 from notebook.reading.focus import Bearer
 from notebook.reading.line import JOINS, Line
-from notebook.reading.meant import NEGATIVE
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
+from notebook.reading.verb_walk import NEGATIVE
 
 _NEW = frozenset({"new", "fresh", "replacement", "different"})
 _TAKERS = frozenset(

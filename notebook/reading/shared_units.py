@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from notebook.reading.figures import Figure, is_like, is_reading_condition
+from notebook.reading.cued_figures import is_like
+from notebook.reading.figures import Figure, is_reading_condition
 from notebook.reading.lexicon import Lexicon
 from notebook.reading.no_sizes import word_at
 from notebook.reading.quantities import fits, quantity_near

@@ -28,10 +28,12 @@ from notebook.reading.deed_parts import object_of, resolve_all, subject_parts
 from notebook.reading.doers import OTHER, PART, YOU, doer_of
 from notebook.reading.focus import Bearer
 from notebook.reading.line import Line, lay_out
-from notebook.reading.meant import DONE, STATE, Meant, how_meant
+from notebook.reading.meant import how_meant
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
-from notebook.reading.whereabouts import Move, find_moves
+from notebook.reading.verb_walk import DONE, STATE, Meant
+from notebook.reading.where_words import Move
+from notebook.reading.whereabouts import find_moves
 
 _NOT_DONE = frozenset({QUESTION, USUAL, HYPOTHETICAL, WARNING, INSTRUCTION})
 _NOT_YET = frozenset(

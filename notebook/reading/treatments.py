@@ -11,9 +11,10 @@ from notebook.reading.deed_parts import resolve_all, subject_parts
 from notebook.reading.doers import OTHER, YOU, doer_of
 from notebook.reading.focus import Bearer
 from notebook.reading.line import Line
-from notebook.reading.meant import CAN, NEGATIVE, PLANNED, TOLD, how_meant
+from notebook.reading.meant import how_meant
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
+from notebook.reading.verb_walk import CAN, NEGATIVE, PLANNED, TOLD
 
 _GIVERS = frozenset({"need", "want", "get", "have", "give", "require", "deserve", "take", "do", "due", "like"})
 

@@ -8,83 +8,25 @@ somebody took it off ("whipped the guard off the flywheel", "had the door off").
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from notebook.reading.line import JOINS, Line, is_thing
-from notebook.reading.meant import DONE, NEGATIVE, STATE, how_meant
+from notebook.reading.meant import how_meant
 from notebook.reading.sheets import Chunk
+from notebook.reading.verb_walk import DONE, STATE
+from notebook.reading.where_words import BARE, BE_NOW, HAD, Move, end_at, means_else, move, said_at, skip
 
-BE_NOW = frozenset({"is", "are", "'s", "'re", "'m", "am"})
-_HAD = frozenset({"had", "got", "'ve", "have", "gotten"})
 _AS_STATES = frozenset({"off", "out", "apart", "undone", "open"})
-_BARE = frozenset({"off", "out", "apart", "undone"})
+
 _AWAY = frozenset({"off", "out", "away", "up", "down", "clear"})
-_NOT_OUT_OF = frozenset(
-    [
-        "line",
-        "true",
-        "round",
-        "shape",
-        "gear",
-        "balance",
-        "tolerance",
-        "square",
-        "order",
-        "date",
-        "time",
-        "spec",
-        "adjustment",
-        "sync",
-        "it",
-        "road",
-        "way",
-        "place",
-        "sight",
-        "hand",
-        "truth",
-        "centre",
-        "level",
-        "kilter",
-        "mesh",
-        "phase",
-        "limits",
-        "alignment",
-        "here",
-    ]
-)
-_NOT_AFTER = frozenset({"to", "for", "by", "than", "again"})
-_MEASURES = frozenset(
-    {"bit", "touch", "way", "mile", "little", "long", "well", "slightly", "far", "thou", "hair", "mil"}
-)
+
 _COMES = frozenset({"come", "go", "pop", "drop", "fall", "slide"})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
-    """A part that got somewhere."""
-
-    action: str
-    cue: str
-    parts: tuple[Chunk, ...]
-    """What moved; empty when it is not said here."""
-    start: int
-    end: int
-    """Words [start, end): the verb, or the part, to the last word that says where."""
-    subject_first: int | None = None
-    """Where the verb begins, when the part stands before it or somebody did it."""
-    verb: int | None = None
-    is_state: bool = False
-    """It is off, now; not: it came off."""
-    is_active: bool = False
-    """Somebody did it, so that the subject is no part."""
-    off: Chunk | None = None
 
 
 def find_moves(line: Line) -> Iterator[Move]:
     """Give every part of a line that got off, out, apart, loose or back."""
     at = 0
     while at < len(line.words):
-        end = _end_at(line, at)
+        end = end_at(line, at)
         if end is None:
             at += 1
             continue
@@ -94,25 +36,9 @@ def find_moves(line: Line) -> Iterator[Move]:
         at = end
 
 
-def _end_at(line: Line, at: int) -> int | None:
-    """Give the word after the longest "off", "in two halves", "back on" that begins here."""
-    if line.words[at].is_part and line.low(at) not in ("in",):
-        return None
-    for length in (4, 3, 2, 1):
-        said = " ".join(line.lows[at : at + length])
-        if said in line.deeds.ends and at + length <= len(line.words):
-            return at + length
-    return None
-
-
-def _said(line: Line, at: int, end: int) -> tuple[str, str]:
-    said = " ".join(line.lows[at:end])
-    return said, line.deeds.ends[said]
-
-
 def _turned(line: Line, at: int, end: int) -> Move | None:
     """ "Out come the vanes", "off with its head", "off came the lid"."""
-    said, action = _said(line, at, end)
+    said, action = said_at(line, at, end)
     if said not in ("off", "out", "away", "up") or (
         at and line.chunks[line.words[at - 1].at].kind not in ("conjunction", "adverb", "interjection", "subordinator")
     ):
@@ -131,8 +57,8 @@ def _turned(line: Line, at: int, end: int) -> Move | None:
 
 
 def _moved(line: Line, at: int, end: int) -> Move | None:
-    said, _ = _said(line, at, end)
-    before = _skip(line, at - 1)
+    said, _ = said_at(line, at, end)
+    before = skip(line, at - 1)
     if before < 0:
         return None
     low = line.low(before)
@@ -142,93 +68,28 @@ def _moved(line: Line, at: int, end: int) -> Move | None:
         return _is_there(line, at, end, before)
     if line.words[before].may_be_verb and (line.is_past(before) or line.base(before) == "come"):
         return _after_verb(line, at, end, before)
-    if low in _HAD and said in _BARE | {"down", "back on", "back in"}:
-        return _move(line, at, end, start=before, subject_first=before, is_active=True)
+    if low in HAD and said in BARE | {"down", "back on", "back in"}:
+        return move(line, at, end, start=before, subject_first=before, is_active=True)
     return None
-
-
-def _skip(line: Line, at: int) -> int:
-    """Go left over small words: "is now | off", "are both | out"; a measure ("a bit off") stops the reading."""
-    adverbs = line.deeds.meant["adverbs"]
-    while at >= 0:
-        low = line.low(at)
-        chunk = line.chunks[line.words[at].at]
-        if low in NEGATIVE or low in _MEASURES or chunk.kind in ("amount", "number"):
-            return -1
-        if chunk.pronoun in ("both", "all") and chunk.name is None:
-            at -= 1
-            continue
-        if low not in adverbs or line.words[at].is_part:
-            return at
-        at -= 1
-    return at
-
-
-def _move(line: Line, at: int, end: int, *, start: int, parts: Sequence[Chunk] = (), subject_first: int | None = None, verb: int | None = None,
-          is_state: bool = False, is_active: bool = False, off: Chunk | None = None) -> Move:  # fmt: skip
-    said, action = _said(line, at, end)
-    cue = said if verb is None else f"{line.low(verb)} {said}"
-    return Move(
-        action=action, cue=cue, parts=tuple(parts), start=start, end=end, subject_first=subject_first, verb=verb, is_state=is_state,
-        is_active=is_active, off=off or _came_off(line, at, end),
-    )  # fmt: skip
-
-
-def _came_off(line: Line, at: int, end: int) -> Chunk | None:
-    """Give what it came off: "off its arm", "out of the tank", "off the far end of the shaft", "from the midsection"."""
-    nxt = end
-    if line.low(nxt) in ("of", "from", "out") and not line.is_part(nxt):
-        nxt += 1
-        if line.low(nxt) == "of":
-            nxt += 1
-    elif line.low(at) not in ("off", "out") or not line.is_part(nxt):
-        return None
-    if nxt >= len(line.words):
-        return None
-    chunk_at = line.words[nxt].at
-    while chunk_at < len(line.chunks) and line.chunks[chunk_at].kind == "determiner":
-        chunk_at += 1
-    if (
-        chunk_at < len(line.chunks)
-        and line.chunks[chunk_at].pronoun == "place"
-        and chunk_at + 2 < len(line.chunks)
-        and line.chunks[chunk_at + 1].low == "of"
-    ):
-        chunk_at += 2
-    chunk = line.chunks[chunk_at] if chunk_at < len(line.chunks) else None
-    return chunk if chunk is not None and chunk.is_part and is_thing(chunk) else None
 
 
 def _is_there(line: Line, at: int, end: int, be: int) -> Move | None:
     """ "Drum's off", "leads are off the pressure switch", "nut's undone", "cap's back on"; not "off to", "out of true"."""
-    said, action = _said(line, at, end)
+    said, action = said_at(line, at, end)
     if said not in _AS_STATES and action not in ("refitted", "opened"):
         return None
-    if _means_else(line, said, end):
+    if means_else(line, said, end):
         return None
-    return _move(line, at, end, start=be, subject_first=be, is_state=True)
-
-
-def _means_else(line: Line, said: str, end: int) -> bool:
-    nxt = line.low(end)
-    if (nxt in _NOT_AFTER and said in _BARE) or (
-        nxt in ("of", "o")
-        and line.low(end + 1) in _NOT_OUT_OF | {"the"}
-        and line.low(end + 1 + (line.low(end + 1) == "the")) in _NOT_OUT_OF
-    ):
-        return True
-    if end < len(line.words) and line.chunks[line.words[end].at].kind == "amount" and said in ("off", "out"):
-        return True
-    return nxt in ("a",) and line.low(end + 1) in ("bit", "touch", "tad")
+    return move(line, at, end, start=be, subject_first=be, is_state=True)
 
 
 def _after_part(line: Line, at: int, end: int, before: int) -> Move | None:
     """A part right before: "pulled | the drum | off", "had | the door | off", "that's | the drum | out", "gearbox | out"."""
-    said, action = _said(line, at, end)
+    said, action = said_at(line, at, end)
     last = line.words[before].at
     first = _list_start(line, last)
     parts = line.chunks[first : last + 1]
-    lead = _skip(line, line.first_word(first) - 1)
+    lead = skip(line, line.first_word(first) - 1)
     while lead >= 0 and line.chunks[line.words[lead].at].kind in (
         "determiner",
         "number",
@@ -238,23 +99,23 @@ def _after_part(line: Line, at: int, end: int, before: int) -> Move | None:
     ):
         lead -= 1
     low = line.low(lead)
-    if _means_else(line, said, end) and low not in _HAD:
+    if means_else(line, said, end) and low not in HAD:
         return None
     if lead < 0 or low in ("and", "then", "so", "now", "but", "&"):
         return _bare(line, at, end, parts, first)
     if low in BE_NOW and lead and line.low(lead - 1) in ("that", "there", "this"):
-        return _move(line, at, end, start=lead - 1, parts=parts, is_state=True)
-    if low in _HAD:
+        return move(line, at, end, start=lead - 1, parts=parts, is_state=True)
+    if low in HAD:
         if line.low(lead - 1) in ("to", "would", "'d") or said in ("away", "up"):
             return None
-        return _move(line, at, end, start=lead, parts=parts, subject_first=_verb_start(line, lead), is_active=True)
+        return move(line, at, end, start=lead, parts=parts, subject_first=_verb_start(line, lead), is_active=True)
     if low == "with" and lead == 0:
-        return _move(line, at, end, start=lead, parts=parts) if said in _BARE else None
+        return move(line, at, end, start=lead, parts=parts) if said in BARE else None
     if line.words[lead].may_be_verb and _does_move(line, lead, said, action):
         meant = how_meant(line, lead)
         if meant.time != DONE or meant.is_negative:
             return None
-        return _move(line, at, end, start=lead, parts=parts, subject_first=meant.first, verb=lead, is_active=True)
+        return move(line, at, end, start=lead, parts=parts, subject_first=meant.first, verb=lead, is_active=True)
     return None
 
 
@@ -284,8 +145,8 @@ def _does_move(line: Line, verb: int, said: str, action: str) -> bool:
 
 def _bare(line: Line, at: int, end: int, parts: Sequence[Chunk], first: int) -> Move | None:
     """ "Gearbox out", "both chains off", "prop nut off now", "cover off, four cap heads"; not "oil out the vent"."""
-    said, action = _said(line, at, end)
-    if said not in _BARE and action != "refitted":
+    said, action = said_at(line, at, end)
+    if said not in BARE and action != "refitted":
         return None
     if not all(c.name for c in parts if c.low not in JOINS):
         return None
@@ -301,12 +162,12 @@ def _bare(line: Line, at: int, end: int, parts: Sequence[Chunk], first: int) -> 
         and after.low not in ("with", "of", "from", "the", "a", "on", "without", "after")
     ):
         return None
-    return _move(line, at, end, start=line.first_word(first), parts=parts, is_state=True)
+    return move(line, at, end, start=line.first_word(first), parts=parts, is_state=True)
 
 
 def _after_verb(line: Line, at: int, end: int, verb: int) -> Move | None:
     """A verb right before: "came off", "'s drawn off the stub", "pulled off the cover", "worm | lifted off"."""
-    said, action = _said(line, at, end)
+    said, action = said_at(line, at, end)
     base = line.base(verb)
     steps = line.deeds.step
     if said == "up" and not (
@@ -325,7 +186,7 @@ def _after_verb(line: Line, at: int, end: int, verb: int) -> Move | None:
     if (speaker or not has_subject) and not meant.is_passive:
         if nxt is None or line.chunks[line.words[end].at].kind == "preposition":
             return (
-                _move(line, at, end, start=verb, subject_first=meant.first, verb=verb, is_active=True)
+                move(line, at, end, start=verb, subject_first=meant.first, verb=verb, is_active=True)
                 if speaker
                 else None
             )
@@ -344,9 +205,9 @@ def _after_verb(line: Line, at: int, end: int, verb: int) -> Move | None:
         )
     if base not in steps["removed.moves"] and base not in ("split", "crack") and not meant.is_passive:
         return None
-    if _means_else(line, said, end) or line.low(end) == "like":
+    if means_else(line, said, end) or line.low(end) == "like":
         return None
-    return _move(line, at, end, start=verb, subject_first=meant.first, verb=verb)
+    return move(line, at, end, start=verb, subject_first=meant.first, verb=verb)
 
 
 def _from(line: Line, chunk_at: int) -> Chunk | None:
