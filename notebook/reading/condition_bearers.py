@@ -36,24 +36,24 @@ def bearer_of(
     if chunk.tag == "noun":
         owner = _owner(chunks, at, state)
         if owner is not None:
-            return owner, _place_after(chunks, at, state)
+            return owner, _place_after(chunks, at)
         if after is not None and not _has_owner(chunks, subject_at, at):
             at_part, part = after
             if part.name in _NOWHERE and (further := part_after(chunks, at_part, ON_PART)):
                 at_part, part = further
-            bearer = resolve(part, state.focus, state.lexicon)
+            bearer = resolve(part, state.focus)
             if part.pronoun in ("it", "they", "them") and subject is not None and subject.is_named:
                 return subject, position
             if bearer is not None and not bearer.is_place and bearer.component and not _is_place_word(part):
-                return bearer, _place_after(chunks, at_part, state)
+                return bearer, _place_after(chunks, at_part)
             if bearer is not None and bearer.is_place:
                 position = bearer.position
             elif bearer is None or _is_place_word(part):
                 position = _place_text(chunks, at_part)
     elif after is not None and at and chunks[at - 1].low in _ANYTHING and after[1].name and not after[1].is_unspecific:
-        return resolve(after[1], state.focus, state.lexicon), None
+        return resolve(after[1], state.focus), None
     elif after is not None:
-        position = _place_text(chunks, after[0]) if _is_place(after[1], chunks, after[0]) else None
+        position = _place_text(chunks, after[0]) if _is_place(after[1]) else None
         if position is None and after[1].pronoun == "place":
             position = after[1].position
     if (lacked := _lacked(chunks, at, state)) is not None:
@@ -100,6 +100,8 @@ def subject_near(clause: Clause, at: int, subject_at: int) -> int | None:
         and chunks[at - 3].pronoun not in ("i", "we", "you")
     ):
         return at - 1
+    if _is_pointed_out(chunks, at, subject_at):
+        return 2
     n = at - 1
     while (
         n > subject_at
@@ -121,6 +123,15 @@ def subject_near(clause: Clause, at: int, subject_at: int) -> int | None:
     return n if any(c.kind in ("aux", "verb", "condition") for c in between) else None
 
 
+def _is_pointed_out(chunks: Sequence[Chunk], at: int, subject_at: int) -> bool:
+    """ "It's the union up above dripping": "it" only points to what bears the fault."""
+    if subject_at != 0 or at < 3 or chunks[0].pronoun not in ("it", "that") or chunks[1].kind != "aux":
+        return False
+    part = chunks[2]
+    is_named = part.is_part and part.name is not None and not part.is_unspecific and part.determiner == "the"
+    return is_named and all(c.kind in ("particle", "preposition", "adverb") for c in chunks[3:at])
+
+
 def _lacked(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:
     """ "Back gear's missing two teeth", "it had lost a circlip": what is missing is named after the word."""
     if chunks[at].low not in ("missing", "lost") or at == 0 or at + 1 >= len(chunks):
@@ -128,7 +139,7 @@ def _lacked(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:
     part = chunks[at + 1]
     if not part.is_part or not part.name or part.is_unspecific or (part.count is None and part.determiner is None):
         return None
-    return resolve(part, state.focus, state.lexicon)
+    return resolve(part, state.focus)
 
 
 _OF_THE_WHOLE = frozenset({"worn out", "sound", "stretched", "out of true"})
@@ -163,7 +174,7 @@ def _hurt(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:
     )
     if not part.name or not part.determiner or part.is_unspecific or not is_active or not at:
         return None
-    return resolve(part, state.focus, state.lexicon)
+    return resolve(part, state.focus)
 
 
 def _has_owner(chunks: Sequence[Chunk], subject_at: int, at: int) -> bool:
@@ -193,7 +204,7 @@ def _owner(chunks: Sequence[Chunk], at: int, state: State) -> Bearer | None:
     """Give the part named right before a condition noun: "bearing | play", "tooth | wear"."""
     if at == 0 or not chunks[at - 1].is_part or chunks[at - 1].name is None or chunks[at - 1].is_unspecific:
         return None
-    return resolve(chunks[at - 1], state.focus, state.lexicon)
+    return resolve(chunks[at - 1], state.focus)
 
 
 def _is_place_word(part: Chunk) -> bool:
@@ -209,7 +220,7 @@ def _is_place_word(part: Chunk) -> bool:
     return part.is_unspecific or is_put or part.pronoun == "place"
 
 
-def _is_place(part: Chunk, chunks: Sequence[Chunk], at: int) -> bool:
+def _is_place(part: Chunk) -> bool:
     return part.pronoun == "place" or part.name is not None or part.position is not None
 
 
@@ -223,7 +234,7 @@ def _place_text(chunks: Sequence[Chunk], at: int) -> str | None:
     return " ".join(words) or None
 
 
-def _place_after(chunks: Sequence[Chunk], at: int, state: State) -> str | None:
+def _place_after(chunks: Sequence[Chunk], at: int) -> str | None:
     after = part_after(chunks, at, ON_PART)
     if after is None:
         return None

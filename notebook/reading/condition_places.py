@@ -7,10 +7,9 @@ Examples: "snapped clean in half" is not clean, "a slip of hardwood" does not sl
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from notebook.reading.after_be import is_after_be
-from notebook.reading.lexicon import Condition
 from notebook.reading.matching import Match
 from notebook.reading.nouns_said import singular
 from notebook.reading.sheets import Chunk, Sheet
@@ -54,7 +53,7 @@ def is_likeness(sheet: Sheet, start: int) -> bool:
     return sheet.low(first - 1) in ("as", "like") and sheet.low(first) in ("a", "an", "the", "as")
 
 
-def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Condition], before: Sequence[Chunk]) -> bool:
+def fits_here(sheet: Sheet, match: Match, low: str, before: Sequence[Chunk]) -> bool:
     """Leave out words that only look like a condition where they stand."""
     start, end = match.start, match.end
     previous, following = sheet.low(start - 1) if start else "", sheet.low(end)
@@ -81,7 +80,7 @@ def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Conditio
         return False
     if low == "round":
         return (
-            following not in ("the", "a", "it", "its", "to", "here", "and") and is_after_be(sheet, start, before)
+            following not in ("the", "a", "it", "its", "to", "here", "and") and is_after_be(before)
         ) or previous in ("dead", "perfectly", "nice")
     if low in ("blow", "blown", "blows") and following == "me":
         return False
@@ -162,7 +161,7 @@ def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Conditio
         and tag in ("V", "E")
         and next_tag in "DPO"
         and following not in ("it's", "that", "all", "both")
-        and not is_after_be(sheet, start, before)
+        and not is_after_be(before)
         and (not _is_done_by_part(before) or _is_broken_loose(sheet, end))
     ):
         return False
@@ -178,7 +177,8 @@ def fits_here(sheet: Sheet, match: Match, low: str, forms: Mapping[str, Conditio
 def _is_countable(sheet: Sheet, at: int) -> bool:
     """ "Lost a tooth", "lost three of its blades"; not "lost its temper"."""
     return sheet.low(at) in ("a", "an", "one", "two", "three", "all", "half", "some", "most", "several") and any(
-        singular(sheet.low(n)) in sheet.lexicon.heads or sheet.low(n) == "teeth" for n in (at + 1, at + 2, at + 3)
+        singular(sheet.low(n)) in sheet.lexicon.heads or sheet.low(n) in ("tooth", "teeth")
+        for n in (at + 1, at + 2, at + 3)
     )
 
 

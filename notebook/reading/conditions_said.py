@@ -46,7 +46,7 @@ def is_subject(sheet: Sheet, condition: Chunk) -> bool:
 
 
 PART_TOO = frozenset(
-    "hole holes lip metal mark marks step ridge edge groove grooves pit split taper burr carbon water set drag".split()
+    "hole holes lip metal mark marks step ridge edge groove grooves pit split taper burr carbon water set drag click clicks".split()
 )
 
 
@@ -95,7 +95,7 @@ def _choose_form(
         for w in ("seal", "gasket", "hose", "joint", "union", "gland", "valve", "lining", "weld", "bond")
     ):
         return None
-    if not fits_here(sheet, match, low, forms, before):
+    if not fits_here(sheet, match, low, before):
         return None
     if low == "shot" and (sheet.low(end) == "of" or (start and sheet.tag(start - 1) in "DPQ")):
         return None
@@ -123,14 +123,16 @@ def _choose_form(
         or (before and before[-1].cue in _NOUN_CUES)
         or sheet.low(start - 1) in ("of", "any", "some", "no", "got", "got")
     )
+    if one_word and tag == "V" and previous == "N" and "verb" in forms and "adjective" not in forms:
+        return forms["verb"]
     if following in "NL" and one_word and not is_clause_after(sheet, end):
         if "adjective" in forms and low not in PREDICATE_ONLY and sheet.tag(end) == "N":
             return (
                 None
                 if _is_predicate(sheet, start, before) is False and _part_follows(sheet, end)
-                else _adjective_or_none(sheet, forms, start, end, before)
+                else _adjective_or_none(sheet, forms, end, before)
             )
-        if low in PREDICATE_ONLY and not is_after_be(sheet, start, before):
+        if low in PREDICATE_ONLY and not is_after_be(before):
             return None
         if (
             "adjective" not in forms
@@ -175,9 +177,9 @@ def _follows_do(before: Sequence[Chunk]) -> bool:
 
 
 def _adjective_or_none(
-    sheet: Sheet, forms: Mapping[str, Condition], start: int, end: int, before: Sequence[Chunk]
+    sheet: Sheet, forms: Mapping[str, Condition], end: int, before: Sequence[Chunk]
 ) -> Condition | None:
-    return forms["adjective"] if is_after_be(sheet, start, before) and not _part_follows_tightly(sheet, end) else None
+    return forms["adjective"] if is_after_be(before) and not _part_follows_tightly(sheet, end) else None
 
 
 def _part_follows_tightly(sheet: Sheet, at: int) -> bool:
@@ -195,7 +197,7 @@ _NOUN_CUES = frozenset(
 
 def _is_predicate(sheet: Sheet, start: int, before: Sequence[Chunk]) -> bool:
     """Tell whether an adjective is said of what went before: "bore's flat", "springs all good", "it, dry"."""
-    if is_after_be(sheet, start, before):
+    if is_after_be(before):
         return True
     previous = sheet.tag(start - 1) if start else "Z"
     following = sheet.tag(start + 1)

@@ -63,6 +63,8 @@ class Focus:
 
     def count_off(self, bearer: Bearer) -> None:
         """Note that so many of the group have been spoken of."""
+        if bearer.component == self.group and bearer.count is not None and self.total is None and bearer.of is None:
+            self.counted = max(self.counted, bearer.count)
         if bearer.component == self.group and bearer.count is not None and self.total and bearer.count < self.total:
             self.counted += bearer.count
 

@@ -48,7 +48,7 @@ _MARKERS = (
 _MADE_IN = frozenset({"worn", "wore", "cut", "rubbed", "burnt", "burned", "sawn", "hammered", "eaten", "polished"})
 """ "A groove worn in it": how the groove was made."""
 
-_WELL_DONE = frozenset(
+_WELL_DONE = frozenset({"bang on", "spot on", "dead on"}) | frozenset(
     "tidy nice lovely grand sweet good great right champion perfect perfectly beautiful easy fine magic cushty".split()
 )
 """ "Cover's away, tidy": said of the work, not of the part."""
@@ -132,7 +132,7 @@ def is_idle(clause: Clause, at: int, chunk: Chunk, state: State) -> bool:
         len(clause.chunks) == 1
         and chunk.low in _WELL_DONE
         and state.last_chunks
-        and state.last_chunks[-1].kind == "particle"
+        and state.last_chunks[-1].kind in ("particle", "amount")
     ):
         return True
     if chunk.tag == "noun" and before is not None and before.is_part and (before.name or "").split()[-1:] in _MARKERS:

@@ -25,7 +25,7 @@ _ESCAPES = frozenset(
     "coming come comes came getting gets got got running runs ran pouring pours weeping weeps seeping seeps dripping drips leaking leaks "
     "creeping going goes went pushing pushed pushes escaping escapes dribbling dribbles blowing blows finding oozing".split()
 )
-_PAST = frozenset({"past", "from", "by", "round", "around", "through", "out", "between", "behind"})
+_PAST = frozenset({"past", "from", "by", "round", "around", "through", "out", "of", "between", "behind"})
 
 
 def fluid_past(clause: Clause, state: State) -> list[Finding]:
@@ -39,11 +39,12 @@ def fluid_past(clause: Clause, state: State) -> list[Finding]:
         )
         if not is_fluid or escape is None or (after := part_after(chunks, escape, _PAST)) is None:
             continue
-        part = resolve(after[1], state.focus, state.lexicon)
-        if part is None or not part.component or after[1].is_unspecific or part.is_place:
+        part = resolve(after[1], state.focus)
+        others = [c for n, c in enumerate(chunks) if c.kind == "condition" and n not in (at, escape)]
+        if part is None or not part.component or after[1].is_unspecific or part.is_place or others:
             continue
         presence, cue, degree = polarity_of(clause, at, state)
-        presence = "absent" if chunk.is_negative else presence
+        presence = "absent" if chunk.is_negative or chunk.low.startswith("no ") else presence
         term = "weeping" if chunks[escape].low.startswith("weep") else "leaking"
         return [
             Finding(
@@ -66,7 +67,7 @@ def noise_from(clause: Clause, state: State) -> list[Finding]:
     ):
         return []
     after = part_after(chunks, came - 1 if chunks[came].low == "from" else came, _FROM)
-    part = resolve(after[1], state.focus, state.lexicon) if after is not None else None
+    part = resolve(after[1], state.focus) if after is not None else None
     if part is None or not part.component:
         return []
     presence, cue, degree = polarity_of(clause, came, state)

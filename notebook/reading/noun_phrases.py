@@ -282,12 +282,12 @@ def _named_condition(sheet: Sheet, part: Chunk, start: int, at: int) -> Chunk | 
     if noun is None or is_likeness(sheet, start):
         return None
     low = " ".join(sheet.low(i) for i in range(match.start, match.end))
-    if not fits_here(sheet, match, low, {"noun": noun}, ()) or low in NEVER_NAMED:
+    if not fits_here(sheet, match, low, ()) or low in NEVER_NAMED:
         return None
     words = [*part.adjectives, *(text for _, text in part.attributes)]
     if low in PART_TOO and sheet.tag(match.end) in "SX":
         return None
     return Chunk(
         "condition", start, match.end, low, tag="noun", conditions=(noun,), count=part.count, determiner=part.determiner,
-        is_negative=part.is_negative, adjectives=words, is_plural=singular(low) != low,
+        is_negative=part.is_negative or part.count == 0, adjectives=words, is_plural=singular(low) != low,
     )  # fmt: skip

@@ -40,7 +40,7 @@ def polarity_of(clause: Clause, at: int, state: State) -> tuple[str | None, str 
         elif chunk.cue == "near_none.before":
             degree, cue = "slight", chunk.low
         elif chunk.cue == "negation.before":
-            if _reaches(before, i, at):
+            if _reaches(before, i):
                 negations += 1
                 cue = chunk.low
         elif chunk.cue == "hedge.before":
@@ -51,7 +51,10 @@ def polarity_of(clause: Clause, at: int, state: State) -> tuple[str | None, str 
                 degree = chunk.cue.split(".")[1]
     if negations and _is_emphatic(clause, state):
         negations -= 1
-    unsure = _unsure([*_said_first(clause, state), *before])
+    said_first = _said_first(clause, state)
+    if presence == "present" and said_first and said_first[-1].cue == "hedge.before":
+        presence, cue = "possible", said_first[-1].low
+    unsure = _unsure([*said_first, *before])
     if unsure:
         negations -= sum(c.cue == "negation.before" and c.low.startswith(unsure) for c in before)
     if unsure and (negations or unsure not in _SAYING):
@@ -60,7 +63,9 @@ def polarity_of(clause: Clause, at: int, state: State) -> tuple[str | None, str 
         presence, cue = "absent", cue or unsure
         if degree in ("severe",):
             degree = None
-    if presence == "present" and negations == 0 and (inherited := _inherited(clause, at, state)):
+    if presence == "present" and negations == 0 and _is_turned_round(clause, state):
+        presence, cue = "absent", state.last_chunks[0].low
+    if presence == "present" and negations == 0 and (inherited := _inherited(clause, state)):
         presence, cue = inherited
     for chunk in clause.chunks[at + 1 : at + 5]:
         if chunk.kind == "cue" and chunk.cue == "hedge.after" and presence == "present":
@@ -79,6 +84,14 @@ def polarity_of(clause: Clause, at: int, state: State) -> tuple[str | None, str 
     return presence, cue, degree
 
 
+def _is_turned_round(clause: Clause, state: State) -> bool:
+    """ "Nowhere is | the chrome pitted", "at no point was | the seal wet": denied before the part is named."""
+    last = state.last_chunks
+    if clause.joiner or len(last) < 2 or last[-1].end != clause.start or last[-1].kind != "aux":
+        return False
+    return last[-2].cue == "negation.before" or any(c.low == "no" or c.is_negative for c in last[:-1])
+
+
 _BLOW_ME = re.compile(r"\b(?:blow|damn|bugger|strike|hang|stuff) me if\b|\bi'll be (?:damned|blowed|hanged) if\b")
 
 
@@ -88,7 +101,10 @@ def _is_emphatic(clause: Clause, state: State) -> bool:
     if len(chunks) > 2 and chunks[0].low.endswith("n't") and chunks[1].is_part and clause.sentence_end != "?":
         return True
     return (
-        _BLOW_ME.search(" ".join(c.low for c in [*_said_first(clause, state), *chunks]).replace(" '", "'")) is not None
+        _BLOW_ME.search(
+            " ".join(c.low for c in [*(state.last_chunks if clause.joiner == "if" else ()), *chunks]).replace(" '", "'")
+        )
+        is not None
     )
 
 
@@ -101,7 +117,7 @@ _SAYING = frozenset({"can't say", "couldn't say", "cannot say", "wouldn't say", 
 
 def _unsure(before: Sequence[Chunk]) -> str | None:
     """ "Can't say that eye isn't cracked": a doubt about a denial leaves it possible; gives the words of the doubt."""
-    said = _UNSURE.search(" ".join(c.low for c in before).replace(" '", "'"))
+    said = _UNSURE.search(" ".join(c.low for c in before if c.cue != "double_negation.said").replace(" '", "'"))
     return said.group() if said else None
 
 
@@ -151,7 +167,7 @@ def _is_near(before: Sequence[Chunk], i: int) -> bool:
     return all(c.kind in ("cue", "adverb", "adjective", "determiner") for c in before[i + 1 :])
 
 
-def _reaches(before: Sequence[Chunk], i: int, at: int) -> bool:
+def _reaches(before: Sequence[Chunk], i: int) -> bool:
     """Tell whether a negation reaches the condition: nothing ends its reach between them."""
     between = before[i + 1 :]
     if any(chunk.low in ("but", "just", "only", "bar", "except", "apart") for chunk in between):
@@ -174,7 +190,7 @@ def _reaches(before: Sequence[Chunk], i: int, at: int) -> bool:
     return True
 
 
-def _inherited(clause: Clause, at: int, state: State) -> tuple[str, str] | None:
+def _inherited(clause: Clause, state: State) -> tuple[str, str] | None:
     """ "No cracks, chips | or scoring": a list of bare conditions keeps the negation it began with."""
     if state.last_negation is None or clause.joiner not in (",", "or", "nor"):
         return None

@@ -7,6 +7,7 @@ Examples: "it's not cracked, that's just a casting mark on the flange", "all eig
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -22,7 +23,7 @@ def settle_findings(entries: Sequence[Entry], clauses: Sequence[Clause], state: 
     out: list[Entry] = []
     for entry in entries:
         if isinstance(entry, Finding):
-            entry = _all_but(_named_later(entry, state), clauses, state)
+            entry = _doubted_after(_all_but(_named_later(entry, state), clauses, state), clauses, state)
         out.append(entry)
     findings = [e for e in out if isinstance(e, Finding)]
     undone = {
@@ -32,6 +33,21 @@ def settle_findings(entries: Sequence[Entry], clauses: Sequence[Clause], state: 
         or _is_said_better(e, findings)
     }
     return [e for e in out if id(e) not in undone]
+
+
+def _doubted_after(finding: Finding, clauses: Sequence[Clause], state: State) -> Finding:
+    """ "The seal is torn, | I suspect": a doubt said behind makes it possible."""
+    if finding.presence != "present":
+        return finding
+    for before, clause in itertools.pairwise(clauses):
+        is_doubt = all((c.cue or "").startswith("hedge.") or c.kind == "adverb" for c in clause.chunks)
+        if (
+            is_doubt
+            and clause.sentence == before.sentence
+            and finding.span[1] == state.span(before.start, before.end)[1]
+        ):
+            return replace(finding, presence="possible", cue=clause.low)
+    return finding
 
 
 def _takes_out(carried: Entry, later: Entry) -> bool:

@@ -60,7 +60,7 @@ def verbish(
     if before in ("only", "just", "still") and "s" in verb and not nouny:
         return "V"  # "the pulley only wants dressing"
     if "ing" in verb:
-        return _ing(low, previous, before, after, pieces, at, lexicon)
+        return _ing(previous, before, after, pieces, at, lexicon)
     if "ed" in verb and "base" not in verb:
         return _ed(previous, before, pieces, at, lexicon)
     if previous in ("D", "P", "J", "L", "Q", "T") or (previous == "A" and nouny):
@@ -149,7 +149,7 @@ def _is_thing(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
     return at < len(pieces) and pieces[at].kind == "word" and pieces[at].low in lexicon.heads
 
 
-def _ing(low: str, previous: str, before: str, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
+def _ing(previous: str, before: str, after: str, pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> str:
     if previous in "XSVRO" and before not in ("there",):
         return "G"
     if previous in "DPJ":
