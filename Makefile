@@ -6,7 +6,7 @@ VENV := .venv
 PY := $(VENV)/bin/python
 PIP := $(PY) -m pip --disable-pip-version-check --quiet
 
-.PHONY: score check-tables milestone confidence demo test setup setup-test models lint format lock docs documents speed-documents speed speed-reading speed-speech speed-bench speed-photos compare clean help
+.PHONY: score check-tables milestone confidence demo test setup setup-test models lint format lock docs documents speed-documents speed-archive ask-score speed speed-reading speed-speech speed-bench speed-photos compare clean help
 
 help:
 	@echo "make demo    set up everything and run the invented demonstration job"
@@ -72,7 +72,7 @@ lint: setup-test
 	@$(VENV)/bin/mypy
 	@$(VENV)/bin/lint-imports --no-logo >/dev/null || $(VENV)/bin/lint-imports
 
-speed: speed-reading speed-speech speed-bench speed-photos speed-documents
+speed: speed-reading speed-speech speed-bench speed-photos speed-documents speed-archive
 
 speed-reading: setup-test
 	@$(PY) -m tests.speed.reading
@@ -80,6 +80,12 @@ speed-reading: setup-test
 speed-speech: setup-test
 	@$(PY) tests/measure_speech.py
 	@$(PY) -m tests.speed.speech_table
+
+speed-archive: setup-test
+	@$(PY) -m tests.speed.archive
+
+ask-score: setup-test
+	@$(PY) -m tests.history.question_scores --misses
 
 speed-documents: setup-test
 	@$(PY) -m tests.speed.documents

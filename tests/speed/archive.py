@@ -56,8 +56,8 @@ ASKED: dict[str, tuple[str, ...]] = {
 def milliseconds(run: Callable[[], object], times: int = TIMES) -> list[float]:
     """Give the processor milliseconds of each of some runs."""
     taken = []
+    gc.collect()
     for _ in range(times):
-        gc.collect()
         start = time.process_time()
         run()
         taken.append((time.process_time() - start) * 1000)
