@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from notebook.reading.sheets import Chunk, Sheet
+from notebook.reading.sheets import Chunk
 
 
-def is_after_be(sheet: Sheet, start: int, before: Sequence[Chunk]) -> bool:
+def is_after_be(before: Sequence[Chunk]) -> bool:
     for chunk in reversed(before[-4:]):
         if chunk.kind == "aux" or chunk.low in LINKS:
             return True

@@ -109,7 +109,7 @@ def _part_in(chunks: list[Chunk], state: State) -> Bearer | None:
     part = next((c for c in chunks if c.is_part), None)
     if part is None:
         return None
-    found = resolve(part, state.focus, state.lexicon)
+    found = resolve(part, state.focus)
     if found is not None and found.is_place and state.own_findings:
         return replace(found, component=state.own_findings[-1].component)
     return found if found is not None and found.component else None

@@ -12,7 +12,6 @@ from dataclasses import replace
 
 from notebook.reading.clause import Clause
 from notebook.reading.focus import Bearer, Focus
-from notebook.reading.lexicon import Lexicon
 from notebook.reading.sheets import Chunk
 
 NOTHING_BEFORE = "nothing said before for this to point to"
@@ -34,7 +33,7 @@ _GENERIC = frozenset(
 )
 
 
-def resolve(chunk: Chunk, focus: Focus, lexicon: Lexicon) -> Bearer | None:
+def resolve(chunk: Chunk, focus: Focus) -> Bearer | None:
     """Say which part a chunk means; None when it is no part (the speaker, a day, a place to put things)."""
     if chunk.pronoun in ("she", "he", "her", "him") and focus.bearer and focus.is_about_machine:
         return replace(focus.bearer)
@@ -208,7 +207,7 @@ def _without_position(component: str | None, position: str | None) -> str | None
     return component
 
 
-def subject_of(clause: Clause, focus: Focus, lexicon: Lexicon) -> tuple[Bearer | None, int]:
+def subject_of(clause: Clause, focus: Focus) -> tuple[Bearer | None, int]:
     """Give the part a clause is about and the place of its chunk (-1 when it is carried over or there is none)."""
     for at, chunk in enumerate(clause.chunks):
         if chunk.kind in ("verb", "condition") and at and not (chunk.kind == "condition" and chunk.tag == "noun"):
@@ -221,15 +220,13 @@ def subject_of(clause: Clause, focus: Focus, lexicon: Lexicon) -> tuple[Bearer |
             is_tool = chunk.tool is not None and not chunk.is_known and chunk.fastener is None
             if (chunk.container or is_tool) and not _is_said_of(clause, at):
                 continue
-            bearer = resolve(chunk, focus, lexicon)
+            bearer = resolve(chunk, focus)
             if bearer is not None:
                 return _placed(bearer, clause, at), at
     return (replace(focus.bearer), -1) if focus.bearer is not None else (None, -1)
 
 
-def subjects_of(
-    clause: Clause, subject: Bearer | None, subject_at: int, focus: Focus, lexicon: Lexicon
-) -> list[Bearer]:
+def subjects_of(clause: Clause, subject: Bearer | None, subject_at: int, focus: Focus) -> list[Bearer]:
     """Give every part a verdict is said of: "A and B are worn", or the parts just listed ("..., all hard")."""
     if subject is None:
         return []
@@ -253,7 +250,7 @@ def subjects_of(
         and chunks[at + 2].is_part
         and chunks[at + 2].name
     ):
-        bearer = resolve(chunks[at + 2], focus, lexicon)
+        bearer = resolve(chunks[at + 2], focus)
         if bearer is None or not bearer.component:
             break
         out.append(bearer)
@@ -261,17 +258,17 @@ def subjects_of(
     return out
 
 
-def note_group(clause: Clause, focus: Focus, lexicon: Lexicon) -> None:
+def note_group(clause: Clause, focus: Focus) -> None:
     """ "Of the sixteen tappets I'd pass eleven, three are dished": the group that is being counted."""
     chunks = clause.chunks
     at = 1 if chunks[0].low in ("out", "and") and len(chunks) > 1 else 0
     if chunks[at].low == "of" and at + 1 < len(chunks) and chunks[at + 1].name and (chunks[at + 1].count or 0) > 1:
-        bearer = resolve(chunks[at + 1], focus, lexicon)
+        bearer = resolve(chunks[at + 1], focus)
         if bearer is not None and bearer.component:
             focus.look_at(bearer)
 
 
-def note_list(clause: Clause, focus: Focus, lexicon: Lexicon) -> None:
+def note_list(clause: Clause, focus: Focus) -> None:
     """Keep parts that are only named, for a verdict that follows on all of them."""
     chunks = clause.chunks
     parts = [c for c in chunks if c.is_part]
@@ -282,7 +279,7 @@ def note_list(clause: Clause, focus: Focus, lexicon: Lexicon) -> None:
         focus.listed = []
         return
     for chunk in parts:
-        bearer = resolve(chunk, focus, lexicon)
+        bearer = resolve(chunk, focus)
         if bearer is not None and bearer.component:
             focus.listed.append(bearer)
 

@@ -52,7 +52,7 @@ def carried_findings(clause: Clause, state: State) -> list[Finding]:
         if chunk.pronoun in ("place", "one", "other", "number") or chunk.position:
             position = position or chunk.position or chunk.low.removeprefix("the ")
         elif chunk.name and not chunk.is_unspecific and component is None:
-            bearer = resolve(chunk, state.focus, state.lexicon)
+            bearer = resolve(chunk, state.focus)
             component = bearer.component if bearer else None
     if component is None and position is None:
         return []

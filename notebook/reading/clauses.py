@@ -29,7 +29,7 @@ def cut_clauses(
     clauses = _join_lists(_split(chunks))
     for clause in clauses:
         _find_cues(clause, pieces, matches)
-    set_moods(clauses, pieces)
+    set_moods(clauses)
     return clauses
 
 

@@ -63,13 +63,13 @@ def closed(low: str, pieces: Sequence[Piece], at: int, previous: str, before: st
         "lot",
         "little",
     ):
-        return _quantifier(low, pieces, at, previous, is_noun_next)
+        return _quantifier(low, previous, is_noun_next)
     if low in ("one", "ones"):
         return "O"
     if low in ("her", "his"):
         return "P" if is_noun_next else "O"
     if low in ("right", "left", "well", "now", "past", "near", "inside", "outside", "back"):
-        return _sided(low, pieces, at, previous, before, after, is_noun_next, lexicon)
+        return _sided(low, at, previous, before, after, is_noun_next)
     if low in PARTICLES:
         if previous in "VBGEXS" or before in ("'s", "is", "are", "come", "all"):
             if not is_noun_next or low in ("off", "out", "apart", "away", "up", "down"):
@@ -95,7 +95,7 @@ def _says_how_much(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
 _IS = frozenset("is are was were 's 're isn't aren't wasn't weren't gone got not be been being".split())
 
 
-def _quantifier(low: str, pieces: Sequence[Piece], at: int, previous: str, is_noun_next: bool) -> str:
+def _quantifier(low: str, previous: str, is_noun_next: bool) -> str:
     if low in ("other", "others"):
         return "J" if is_noun_next else "O"
     if low in ("bit", "lot"):
@@ -115,13 +115,11 @@ def _quantifier(low: str, pieces: Sequence[Piece], at: int, previous: str, is_no
 
 def _sided(
     low: str,
-    pieces: Sequence[Piece],
     at: int,
     previous: str,
     before: str,
     after: str,
     is_noun_next: bool,
-    lexicon: Lexicon,
 ) -> str:
     if low in ("well", "now"):
         return "R"
@@ -146,7 +144,7 @@ def _sided(
     return "I"
 
 
-def clitic_s(pieces: Sequence[Piece], at: int, previous: str, in_name: set[int], lexicon: Lexicon) -> str:
+def clitic_s(pieces: Sequence[Piece], at: int, in_name: set[int], lexicon: Lexicon) -> str:
     """Tell "drum's off" (S, is or has) from "drum's shaft" (P, of the drum)."""
     if at and pieces[at - 1].low in SUBJECTS | {
         "here",
@@ -193,7 +191,7 @@ def clitic_s(pieces: Sequence[Piece], at: int, previous: str, in_name: set[int],
             return "S" if not _noun_then_verb(pieces, nxt, lexicon) else "P"
     if "adjective" in classes and not ("position" in classes and starts_noun(pieces, nxt + 1, lexicon)):
         return "P" if _noun_then_verb(pieces, nxt, lexicon) else "S"
-    return "P" if _noun_then_verb(pieces, nxt, lexicon) or (classes == {"noun"} and _ends_soon(pieces, nxt)) else "S"
+    return "P" if _noun_then_verb(pieces, nxt, lexicon) else "S"
 
 
 def _noun_then_clitic(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
@@ -218,8 +216,4 @@ def _noun_then_verb(pieces: Sequence[Piece], at: int, lexicon: Lexicon) -> bool:
             return True
         if "preposition" in classes or "conjunction" in classes or "subordinator" in classes:
             return False
-    return False
-
-
-def _ends_soon(pieces: Sequence[Piece], at: int) -> bool:
     return False

@@ -138,7 +138,7 @@ def _resolve(chunk: Chunk, state: State) -> list[Bearer]:
         group = _group(chunk, state)
         if group:
             return group
-    bearer = resolve(chunk, state.focus, state.lexicon)
+    bearer = resolve(chunk, state.focus)
     return [bearer] if bearer is not None else []
 
 

@@ -28,7 +28,7 @@ def cleft_in(clause: Clause, state: State) -> list[Finding]:
     negation = next((c for c in before[1:4] if c.cue == "negation.before" or c.low.endswith("n't")), None)
     if negation is None or any(c.kind == "condition" for c in before):
         return []
-    parts = [b for c in before if c.is_part and c.name and (b := resolve(c, state.focus, state.lexicon)) is not None]
+    parts = [b for c in before if c.is_part and c.name and (b := resolve(c, state.focus)) is not None]
     said = next((c for c in clause.chunks[1:] if c.kind == "condition"), None)
     if said is None:
         return []
@@ -49,7 +49,7 @@ def instead_in(clause: Clause, state: State) -> list[Finding]:
         return []
     if len(chunks) < 3 or chunks[0].pronoun not in ("it", "that") or chunks[1].kind != "aux" or not chunks[2].is_part:
         return []
-    part = resolve(chunks[2], state.focus, state.lexicon) if chunks[2].name else None
+    part = resolve(chunks[2], state.focus) if chunks[2].name else None
     denied, state.denied = state.denied, []
     if part is None or not part.component:
         return []

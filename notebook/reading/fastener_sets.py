@@ -207,7 +207,7 @@ def _held(clause: Clause, at: int, subject: Bearer | None, state: State) -> str 
             part = chunks[i + 3]
         if part.container or part.tool or part.fastener or part.is_unspecific:
             continue
-        bearer = resolve(part, state.focus, state.lexicon)
+        bearer = resolve(part, state.focus)
         if bearer and bearer.component:
             return bearer.component
     if subject is not None and subject.component and subject.fastener is None:

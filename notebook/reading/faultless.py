@@ -50,7 +50,7 @@ def find_faultless(clause: Clause, state: State, subject: Bearer | None) -> Find
     bearer = subject
     for chunk in clause.chunks:
         length += len(chunk.low) + 1
-        if length > end and chunk.is_part and (named := resolve(chunk, state.focus, state.lexicon)):
+        if length > end and chunk.is_part and (named := resolve(chunk, state.focus)):
             if not (
                 chunk.pronoun in ("it", "they", "that", "this", "these") and subject is not None and subject.is_named
             ):

@@ -56,7 +56,7 @@ def read_findings(clause: Clause, state: State) -> list[Finding]:
     found: list[Finding] = []
     if not_looked := find_not_looked(clause, state):
         return [not_looked]
-    subject, subject_at = subject_of(clause, state.focus, state.lexicon)
+    subject, subject_at = subject_of(clause, state.focus)
     found.extend(_attributes(clause, state))
     if wrong := find_faultless(clause, state, subject):
         return [*found, wrong]
@@ -83,7 +83,7 @@ def _for_others(
     finding: Finding, clause: Clause, subject: Bearer | None, subject_at: int, state: State
 ) -> list[Finding]:
     """Say the same of every part in "A and B are worn" or in a list just named."""
-    bearers = subjects_of(clause, subject, subject_at, state.focus, state.lexicon)
+    bearers = subjects_of(clause, subject, subject_at, state.focus)
     if (
         subject is None
         or len(bearers) < 2
@@ -116,7 +116,7 @@ def _finding(
     if is_idle(clause, at, chunk, state):
         return None
     if (near := subject_near(clause, at, subject_at)) is not None and (
-        nearer := resolve(clause.chunks[near], state.focus, state.lexicon)
+        nearer := resolve(clause.chunks[near], state.focus)
     ):
         subject, subject_at = nearer, near
     bearer, position = bearer_of(clause, at, chunk, state, subject, subject_at)
@@ -134,7 +134,7 @@ def _finding(
             clause.chunks, at, frozenset({"round", "around", "on", "past", "at", "under", "about", "behind"})
         )
     ):
-        leaky = resolve(after[1], state.focus, state.lexicon)
+        leaky = resolve(after[1], state.focus)
         if leaky is not None and leaky.component:
             bearer, term, presence, position = leaky, "leaking", "absent", None
     if term == "short circuit" and chunk.low in ("short", "shorter") and not is_electric(bearer.component):
@@ -199,7 +199,7 @@ def _attributes(clause: Clause, state: State) -> list[Finding]:
             continue
         if any(c.low in ("wants", "need", "needs", "order", "want") for c in clause.chunks[:at]):
             continue
-        bearer = resolve(chunk, state.focus, state.lexicon)
+        bearer = resolve(chunk, state.focus)
         if bearer is None or bearer.component is None:
             continue
         presence, cue, degree = polarity_of(clause, at, state)
@@ -216,7 +216,7 @@ def _attributes(clause: Clause, state: State) -> list[Finding]:
 
 def _shadow(clause: Clause, state: State) -> list[Finding]:
     """What a clause about other machines would have found, for "... but nothing on this one"."""
-    subject, subject_at = subject_of(clause, state.focus, state.lexicon)
+    subject, subject_at = subject_of(clause, state.focus)
     found = []
     for at, chunk in enumerate(clause.chunks):
         if chunk.kind == "condition":

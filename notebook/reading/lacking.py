@@ -68,10 +68,10 @@ def find_none_left(clause: Clause, state: State, subject: Bearer | None, subject
         if not is_none:
             continue
         if after == "left" and not chunk.is_unspecific:
-            named = resolve(chunk, state.focus, state.lexicon)
+            named = resolve(chunk, state.focus)
             if chunk.name.split()[-1] in _STUFF:
                 owner = part_after(chunks, at + 1, frozenset({"on", "in", "to", "of"}))
-                named = (resolve(owner[1], state.focus, state.lexicon) if owner else None) or subject
+                named = (resolve(owner[1], state.focus) if owner else None) or subject
             if named is not None and named.component:
                 return Finding(
                     component=named.component, position=named.position, condition="worn out", count=subject.count if subject else None,

@@ -21,7 +21,7 @@ def look(clause: Clause, at: int, subject: Bearer | None, state: State) -> None:
     if clause.mood == QUESTION or (clause.joiner in _BESIDE and state.focus.named):
         return
     if clause.chunks[0].low in _EXCEPTING and len(clause.chunks) > 1 and clause.chunks[1].is_part:
-        named = resolve(clause.chunks[1], state.focus, state.lexicon)
+        named = resolve(clause.chunks[1], state.focus)
         if named is not None and named.component and named.position:
             state.focus.look_at(named)
             return
@@ -33,7 +33,7 @@ def look(clause: Clause, at: int, subject: Bearer | None, state: State) -> None:
             return
     for n, chunk in enumerate(clause.chunks):
         if _can_be_next(clause, n, chunk, subject, at, state):
-            bearer = resolve(chunk, state.focus, state.lexicon)
+            bearer = resolve(chunk, state.focus)
             if bearer is not None and bearer.is_named:
                 state.focus.look_at(bearer)
                 return

@@ -26,7 +26,7 @@ _POINTS_BACK = frozenset(
 
 
 def marked_part(
-    clauses: Sequence[Clause], first: int, at: int, start: int, end: int, state: State, *, is_part_after: bool
+    clauses: Sequence[Clause], at: int, start: int, end: int, state: State, *, is_part_after: bool
 ) -> tuple[str | None, int | None]:
     """Give the part a mark is about: named before its words, or behind them, else what was spoken of before."""
     chunks = clauses[at].chunks

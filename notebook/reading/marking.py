@@ -130,7 +130,7 @@ def read_marks(clauses: Sequence[Clause], state: State) -> list[Mark]:
             n += 1
             continue
         first, last = _reach(clauses, signs, n)
-        component, count = marked_part(clauses, first, n, sign.start, sign.end, state, is_part_after=sign.is_part_after)
+        component, count = marked_part(clauses, n, sign.start, sign.end, state, is_part_after=sign.is_part_after)
         span = state.span(clauses[first].start, clauses[last].end)
         text = state.words(clauses[first].start, clauses[last].end)
         found.append(Mark(component=component, text=text, count=count, span=span, cue=sign.name, rule="mark"))

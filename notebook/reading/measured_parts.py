@@ -77,7 +77,7 @@ def _behind(clause: Clause, at: int, state: State) -> Bearer | None:
             return None
         following = chunks[i + 1]
         if chunks[i].low in _LEADS and following.is_part and _is_part(following) and not following.tool:
-            bearer = resolve(following, state.focus, state.lexicon)
+            bearer = resolve(following, state.focus)
             if bearer and bearer.component and not bearer.is_place:
                 topic = _subject(clause, at, state)
                 if topic is not None and topic.component and topic.is_named and not _owns(topic, chunks, at):
@@ -106,14 +106,14 @@ def _beside_quantity(clause: Clause, at: int, state: State) -> Bearer | None:
     chunks = clause.chunks
     for i in range(at - 2):
         if chunks[i].is_part and chunks[i].quantity and chunks[i + 1].low in _LEADS and _is_part(chunks[i + 2]):
-            bearer = resolve(chunks[i + 2], state.focus, state.lexicon)
+            bearer = resolve(chunks[i + 2], state.focus)
             if bearer and bearer.component:
                 return bearer
     return None
 
 
 def _subject(clause: Clause, at: int, state: State) -> Bearer | None:
-    subject, subject_at = subject_of(clause, state.focus, state.lexicon)
+    subject, subject_at = subject_of(clause, state.focus)
     if subject is None or subject_at < 0 or subject_at > at:
         return _just_named(clause, at, state) or subject or state.focus.bearer
     chunk = clause.chunks[subject_at]
@@ -130,7 +130,7 @@ def _just_named(clause: Clause, at: int, state: State) -> Bearer | None:
     """ "Right, on the shaft I get 12": a part named in the clause before the figure."""
     for chunk in reversed(clause.chunks[:at]):
         if _is_part(chunk) and (chunk.is_known or chunk.fastener) and not chunk.tool:
-            return resolve(chunk, state.focus, state.lexicon)
+            return resolve(chunk, state.focus)
     return None
 
 

@@ -11,7 +11,6 @@ from dataclasses import replace
 from fractions import Fraction
 
 from notebook.entries import Entry, Measurement
-from notebook.reading.clause import Clause
 from notebook.reading.figures import Figure
 from notebook.reading.focus import Bearer
 from notebook.reading.quantities import (
@@ -34,9 +33,7 @@ def goes_on_from_before(state: State) -> bool:
     return isinstance(before, Measurement) and is_fresh(before, state) and state.is_correcting
 
 
-def quantity_of(
-    figure: Figure, part: Bearer | None, last: Measurement | None, clause: Clause, state: State
-) -> str | None:
+def quantity_of(figure: Figure, part: Bearer | None, last: Measurement | None, state: State) -> str | None:
     dimension = figure.amount.dimension
     if found := quantity_near(figure, state.lexicon):
         return found
@@ -48,17 +45,13 @@ def quantity_of(
     sentence = _words_before(figure, state)
     if default is None or default == "mass":
         said = quantity_said(sentence, state.lexicon)
-        if said and fits(said, dimension) and not _names_part_since(figure, part, clause, state):
+        if said and fits(said, dimension) and not _names_part_since(part, state):
             return said
     if default is not None:
         carried = state.quantity or (
             state.memory.measured.quantity if isinstance(state.memory.measured, Measurement) else None
         )
-        if (
-            default == "mass"
-            and carried in ("pressure", "torque")
-            and not _names_part_since(figure, part, clause, state)
-        ):
+        if default == "mass" and carried in ("pressure", "torque") and not _names_part_since(part, state):
             return carried
         if default == "torque" and quantity_said(sentence, state.lexicon) == "preload":
             return "preload"
@@ -95,7 +88,7 @@ def _words_before(figure: Figure, state: State) -> list[str]:
     return words
 
 
-def _names_part_since(figure: Figure, part: Bearer | None, clause: Clause, state: State) -> bool:
+def _names_part_since(part: Bearer | None, state: State) -> bool:
     """Tell whether a new part was named since a quantity was: "backlash is 12, ... and the shaft's 40"."""
     last = next((e for e in reversed(state.amounts) if isinstance(e, Measurement)), None)
     return last is not None and part is not None and part.is_named and part.component != last.component

@@ -8,7 +8,6 @@ Examples: "plate measures 7.2, limit's 6.5", "end float four thou, shouldn't be 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -45,12 +44,12 @@ def read_amounts(clause: Clause, state: State) -> list[Measurement | Mileage]:
             figure = by_piece.get(piece)
             bare = pieces[piece].kind == "number"
             if (figure is not None or bare) and is_run(clause, piece, figure, state):
-                if (mileage := mileage_of(clause, at, piece, figure, state)) is not None:
+                if (mileage := mileage_of(clause, piece, figure, state)) is not None:
                     found.append(mileage)
                 continue
             if figure is None or figure.is_running or is_reading_condition(figure, figures):
                 continue
-            if (measurement := _measurement(figure, at, clause, figures, state)) is not None:
+            if (measurement := _measurement(figure, at, clause, state)) is not None:
                 found.append(measurement)
                 state.amounts.append(measurement)
                 state.quantity = measurement.quantity or state.quantity
@@ -72,14 +71,12 @@ def _is_going_back(clause: Clause) -> bool:
     return clause.cue in ("back in", "put back in") or clause.has("go back", "goes back", "going back")
 
 
-def _measurement(
-    figure: Figure, at: int, clause: Clause, figures: Sequence[Figure], state: State
-) -> Measurement | None:
+def _measurement(figure: Figure, at: int, clause: Clause, state: State) -> Measurement | None:
     if clause.mood in (HYPOTHETICAL, USUAL) and role_of(figure, None, None)[0] == MEASURED:
         return None
     part = part_of(figure, at, clause, state)
     last = _entry_of(figure.follows, state)
-    quantity = quantity_of(figure, part, last, clause, state)
+    quantity = quantity_of(figure, part, last, state)
     figure = in_unit(figure, quantity, state)
     quantity = quantity if fits(quantity, figure.amount.dimension) else unit_quantity(figure.amount.unit)
     doubt = None
@@ -92,9 +89,7 @@ def _measurement(
         return None
     if quantity is None and part is not None:
         quantity = part_quantity(part.component, figure, figure.amount.unit)
-    role, cue = role_of(
-        figure, quantity, _role_of_entry(last), follows_required=_follows_required(figure, quantity, state)
-    )
+    role, cue = role_of(figure, quantity, _role_of_entry(last), follows_required=_follows_required(quantity, state))
     return _entry(figure, part, quantity, role, cue, doubt, state)
 
 
@@ -179,7 +174,7 @@ def _is_surely_size(figure: Figure, quantity: str | None) -> bool:
     )
 
 
-def _follows_required(figure: Figure, quantity: str | None, state: State) -> bool:
+def _follows_required(quantity: str | None, state: State) -> bool:
     """ "Head nuts go to 45, then ninety degrees": what is said right after a torque to be set is to be set."""
     last: Entry | None = state.amounts[-1] if state.amounts else state.memory.measured
     if not isinstance(last, Measurement) or last.role != REQUIRED or quantity not in ("angle", "torque"):

@@ -66,7 +66,7 @@ def _stretch(piece: int, state: State) -> tuple[tuple[str, ...], tuple[str, ...]
     return words_before(lows, piece, last), words_behind(lows, piece, following)
 
 
-def mileage_of(clause: Clause, at: int, piece: int, figure: Figure | None, state: State) -> Mileage | None:
+def mileage_of(clause: Clause, piece: int, figure: Figure | None, state: State) -> Mileage | None:
     """Give the mileage a number makes, or None where nothing says what it is of."""
     said = state.tidied.pieces[piece]
     amount = figure.amount if figure is not None else said.amount
@@ -87,7 +87,7 @@ def mileage_of(clause: Clause, at: int, piece: int, figure: Figure | None, state
         state.thousands = True
     if unit is not None:
         state.memory.running_unit = unit
-    part = _part(clause, at, state) if role != READING else None
+    part = _part(clause, state) if role != READING else None
     mileage = Mileage(
         value=_exact(value), low=_exact(low), high=_exact(high), unit=unit, role=role, component=part.component if part else None,
         said=state.words(piece, piece + 1), span=state.span(piece, piece + 1), cue=cue, rule=f"mileage.{role}",
@@ -150,8 +150,8 @@ def _has_fitted(state: State) -> bool:
     return any(isinstance(e, Mileage) and e.role in (FITTED, READING) for e in state.amounts)
 
 
-def _part(clause: Clause, at: int, state: State) -> Bearer | None:
-    subject, subject_at = subject_of(clause, state.focus, state.lexicon)
+def _part(clause: Clause, state: State) -> Bearer | None:
+    subject, subject_at = subject_of(clause, state.focus)
     if subject is None or subject_at < 0 or is_speaker(clause.chunks[subject_at]):
         return state.focus.bearer
     return subject

@@ -6,10 +6,8 @@ In: clauses with their cues. Out: the same clauses, each with its mood and the c
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
 
 from notebook.reading.clause import ELSEWHERE, EXPECTED, FACT, HYPOTHETICAL, QUESTION, USUAL, Clause
-from notebook.reading.tidy import Piece
 
 _THIS_ONE = (
     "this one",
@@ -27,10 +25,10 @@ _THIS_ONE = (
 _ASKING = frozenset("is are was were do does did can could would will shall should have has am".split())
 
 
-def set_moods(clauses: list[Clause], pieces: Sequence[Piece]) -> None:
+def set_moods(clauses: list[Clause]) -> None:
     carried: tuple[str, str | None, int] | None = None
     for n, clause in enumerate(clauses):
-        mood, cue = _own_mood(clause, n)
+        mood, cue = _own_mood(clause)
         if carried and carried[2] == clause.sentence and mood == FACT and not _turns_back(clause):
             mood, cue = carried[0], carried[1]
         if mood == HYPOTHETICAL and n and clause.joiner == "if" and clauses[n - 1].low.endswith(_WELL_I_NEVER):
@@ -74,7 +72,7 @@ def _turns_back(clause: Clause) -> bool:
     )
 
 
-def _own_mood(clause: Clause, n: int) -> tuple[str, str | None]:
+def _own_mood(clause: Clause) -> tuple[str, str | None]:
     first = clause.chunks[0]
     labels = {label for label, _, _ in clause.cues}
     if clause.sentence_end == "?" and not clause.joiner.startswith("so"):

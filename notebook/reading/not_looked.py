@@ -18,7 +18,7 @@ def find_not_looked(clause: Clause, state: State) -> Finding | None:
         if chunk.kind != "cue" or chunk.cue != "not_looked.said":
             continue
         for part in [*clause.chunks[at + 1 :], *reversed(clause.chunks[:at])]:
-            if part.is_part and (bearer := resolve(part, state.focus, state.lexicon)) and bearer.component:
+            if part.is_part and (bearer := resolve(part, state.focus)) and bearer.component:
                 return Finding(
                     component=bearer.component, position=bearer.position, condition="not inspected", presence="present", count=bearer.count,
                     of=bearer.of, span=state.span(clause.start, clause.end), cue=chunk.low, rule="finding.not_inspected",

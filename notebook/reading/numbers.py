@@ -175,7 +175,7 @@ def _spoken(tokens: Sequence[Token], at: int) -> Number | None:
     if _low(tokens, end) in SCALES:
         return _fold_tail(_scaled(tokens, at, value, end), tokens)
     if value < 100 and value != 0:
-        elided = _elided(tokens, at, int(value), end)
+        elided = _elided(tokens, int(value), end)
         if elided:
             value, end, shape = Fraction(elided[0]), elided[1], "elided"
             if _low(tokens, end) in SCALES:
@@ -247,7 +247,7 @@ def _fold_tail(number: Number, tokens: Sequence[Token]) -> Number:
     return number
 
 
-def _elided(tokens: Sequence[Token], at: int, head: int, end: int) -> tuple[int, int] | None:
+def _elided(tokens: Sequence[Token], head: int, end: int) -> tuple[int, int] | None:
     """Read "one twenty" 120, "three seventy two" 372, "one oh five" 105, "twelve fifty" 1250."""
     if _low(tokens, end) in ("oh", "o") and head < 100:
         unit = UNITS.get(_low(tokens, end + 1), 0)

@@ -33,7 +33,7 @@ def finish_part(sheet: Sheet, part: Chunk, at: int, end: int, nouns: list[str], 
     part.low = " ".join(sheet.low(i) for i in range(at, end))
     part.position = " ".join(positions) or None
     if not nouns:
-        return _headless(sheet, part, at, end)
+        return _headless(sheet, part, end)
     if nouns[-1] in ("one", "ones"):
         part.pronoun = "one" if nouns[-1] == "one" else "ones"
         part.is_plural = nouns[-1] == "ones"
@@ -110,7 +110,7 @@ def _place_only(part: Chunk, nouns: list[str], positions: list[str]) -> Chunk:
     return part
 
 
-def _headless(sheet: Sheet, part: Chunk, at: int, end: int) -> Chunk | None:
+def _headless(sheet: Sheet, part: Chunk, end: int) -> Chunk | None:
     """Read a phrase without a noun: "the other two", "both", "all eight", "the left", "the rest"."""
     words = part.low.split()
     if part.count is not None or any(

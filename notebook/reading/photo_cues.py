@@ -41,7 +41,7 @@ def _photo_of(clause: Clause, state: State) -> str | None:
             part = clause.chunks[at + 1]
             if part.name and not part.is_unspecific:
                 return part.name
-            bearer = resolve(part, state.focus, state.lexicon)
+            bearer = resolve(part, state.focus)
             return bearer.component if bearer else None
     named = next((c.name for c in clause.chunks if _may_be_seen(c)), None)
     return named or (state.focus.bearer.component if state.focus.bearer else None)

@@ -145,8 +145,8 @@ def _read_clauses(clauses: list[Clause], state: State) -> list[Entry]:
         if _withdraws(clause, kept):
             entries = [e for e in entries if not isinstance(e, Finding)]
         state.focus.is_about_machine = _is_of_machine(clause)
-        note_group(clause, state.focus, state.lexicon)
-        subject, at = subject_of(clause, state.focus, state.lexicon)
+        note_group(clause, state.focus)
+        subject, at = subject_of(clause, state.focus)
         subjects.append(subject)
         facts = _facts(clause, state)
         entries.extend(facts)
@@ -156,7 +156,7 @@ def _read_clauses(clauses: list[Clause], state: State) -> list[Entry]:
             if isinstance(finding, Finding):
                 state.focus.count_off(Bearer(component=finding.component, count=finding.count, of=finding.of))
         _note_totals(clause, state)
-        note_list(clause, state.focus, state.lexicon)
+        note_list(clause, state.focus)
         kept.append(clause)
     entries.extend(read_fasteners(kept, subjects, state))
     entries = settle_findings(entries, kept, state)

@@ -39,7 +39,7 @@ def find_none(clause: Clause, before: Clause | None, state: State, subject: Bear
     for at in sought:
         chunk = before.chunks[at]
         place = part_after(before.chunks, at, ON_PART)
-        bearer = resolve(place[1], state.focus, state.lexicon) if place else _object(before, at, state) or subject
+        bearer = resolve(place[1], state.focus) if place else _object(before, at, state) or subject
         if bearer is not None and bearer.component:
             found.append(
                 Finding(
@@ -71,4 +71,4 @@ def _object(clause: Clause, at: int, state: State) -> Bearer | None:
     parts: list[Chunk] = [
         c for c in clause.chunks[:at] if c.is_part and c.pronoun not in ("i", "we", "you", "he", "she")
     ]
-    return resolve(parts[-1], state.focus, state.lexicon) if parts else None
+    return resolve(parts[-1], state.focus) if parts else None

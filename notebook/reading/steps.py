@@ -253,7 +253,7 @@ def _off_of(line: Line, deed: Deed, bearer: Bearer, state: State) -> str | None:
 def _name(chunk: Chunk | None, bearer: Bearer, state: State) -> str | None:
     if chunk is None or not chunk.is_part or (chunk.name and chunk.is_unspecific) or chunk.tool:
         return None
-    named = resolve(chunk, state.focus, state.lexicon)
+    named = resolve(chunk, state.focus)
     return named.component if named and named.component != bearer.component else None
 
 

@@ -194,5 +194,5 @@ def _may_lie(chunk: Chunk) -> bool:
 def _content(chunk: Chunk, state: State) -> str | None:
     if chunk.name and not chunk.is_unspecific:
         return " ".join(w for w in chunk.low.split() if w not in ("the", "a", "an", "my", "all", "both"))
-    bearer = resolve(chunk, state.focus, state.lexicon)
+    bearer = resolve(chunk, state.focus)
     return bearer.component if bearer else None

@@ -66,7 +66,7 @@ def _tag(pieces: Sequence[Piece], at: int, tags: Sequence[str], in_name: set[int
     if low == "end" and (not tags or previous in "ZCDL") and after and "noun" in lexicon.word_classes(after):
         return "N"
     if low == "'s":
-        return clitic_s(pieces, at, previous, in_name, lexicon)
+        return clitic_s(pieces, at, in_name, lexicon)
     if low in ("'re", "'ve", "'ll", "'d", "'m"):
         return "X"
     if at in in_name and not (classes & {"auxiliary", "pronoun"}):

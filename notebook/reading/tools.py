@@ -35,7 +35,7 @@ def read_tools(clauses: Sequence[Clause], state: State) -> list[Tool]:
                 used = True
             name = _tool_name(clause.chunks, at) if used else None
             if name:
-                subject, _ = subject_of(clause, state.focus, state.lexicon)
+                subject, _ = subject_of(clause, state.focus)
                 found.append(
                     Tool(
                         name=name,

@@ -12,7 +12,6 @@ from notebook.reading.doers import OTHER, YOU, doer_of
 from notebook.reading.focus import Bearer
 from notebook.reading.line import Line
 from notebook.reading.meant import how_meant
-from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 from notebook.reading.verb_walk import CAN, NEGATIVE, PLANNED, TOLD
 
@@ -26,7 +25,7 @@ def read_treatments(line: Line, clause: Clause, state: State) -> list[Dispositio
         action = _named_treatment(line, at)
         if action is None:
             continue
-        parts = _given_to(line, at, chunk, clause, state)
+        parts = _given_to(line, at, clause, state)
         out.extend(
             Disposition(
                 component=bearer.component, position=bearer.position, action=action, count=bearer.count,
@@ -52,7 +51,7 @@ def _named_treatment(line: Line, at: int) -> str | None:
     return None
 
 
-def _given_to(line: Line, at: int, noun: Chunk, clause: Clause, state: State) -> list[Bearer]:
+def _given_to(line: Line, at: int, clause: Clause, state: State) -> list[Bearer]:
     """Give the parts that are to get it; none when nothing says that they are."""
     word = line.first_word(at) - 1
     adverbs = line.deeds.meant["adverbs"]
