@@ -33,7 +33,7 @@ from notebook.errors import one_line
 from notebook.log.facts import Assembly, PartFacts, Said, group_by_assembly, live_entries
 from notebook.log.gaps import loose_photos
 from notebook.log.labour import Labour
-from notebook.log.standing import Proposal, find_proposals, undecided
+from notebook.log.standing import Proposal, find_proposals, how_pressing, undecided
 from notebook.nouns import Log, Photo, Remark
 from notebook.reading.condition_nouns import absence_words
 from notebook.shop import PaperSettings
@@ -143,8 +143,8 @@ def make_strip_report(
     others = book.put(log.photos, "")
     report = StripReport(
         head=make_head(log, "Strip report", settings), summary=tuple(summarise(log, parts, proposals)), first_picture=first[0] if first else None,
-        must=_work(proposals, "must", times), should=_work(proposals, "should", times), may=_work(proposals, "may", times),
-        undecided=tuple(_undecided(p, times) for p in undecided(parts)), found=found, good=good,
+        must=(*_work(proposals, "must", times), *(_undecided(p, times) for p in undecided(parts) if how_pressing(p) == "must")), should=_work(proposals, "should", times), may=_work(proposals, "may", times),
+        undecided=tuple(_undecided(p, times) for p in undecided(parts) if how_pressing(p) != "must"), found=found, good=good,
         not_looked_at=tuple(_line(f"{p.name}", s, times) for p in parts for s in p.not_inspected),
         cautions=tuple(_line(sentence(s.entry.text), s, times) for s in live_entries(log, Caution)), usual_cautions=tuple(usual_cautions),
         estimate=estimate, labour=_labour(labour), other_pictures=_named(others, log),
@@ -166,7 +166,7 @@ def summarise(log: Log, parts: Sequence[PartFacts], proposals: Sequence[Proposal
     certain = [p for p in faulty if any(s.entry.presence == "present" for s in p.defects)]
     if certain:
         out.append(
-            f"Faults were found on {count_words(len(certain), 'part')}: {list_words([one_line(p.name) for p in certain], most=8)}."
+            f"Faults were found on {count_words(len(certain), 'part')}: {list_words([one_line(p.name) for p in certain], most=12)}."
         )
     maybe = [p for p in faulty if p not in certain]
     if maybe:
@@ -187,7 +187,10 @@ def summarise(log: Log, parts: Sequence[PartFacts], proposals: Sequence[Proposal
         out.append(f"Of the work advised, {list_words(said)} be done.")
     open_ = undecided(parts)
     if open_:
-        out.append(f"Still to be decided: {list_words([one_line(p.name) for p in open_], most=8)}.")
+        out.append(f"Still to be decided: {list_words([one_line(p.name) for p in open_], most=12)}.")
+    grave = [p for p in open_ if how_pressing(p) == "must"]
+    if grave:
+        out.append(f"Of these, {list_words([one_line(p.name) for p in grave], most=12)} must be seen to.")
     good = [p for p in parts if p.sound and not p.defects and not p.past_limit]
     if good:
         out.append(f"Checked and found good: {list_words([one_line(p.name) for p in good], most=8)}.")

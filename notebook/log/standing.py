@@ -86,7 +86,7 @@ def _proposal(facts: PartFacts) -> Proposal | None:
     counts = [s.entry.count for s in said if s.entry.count is not None]
     return Proposal(
         facts=facts, action=action, also=tuple(a for a in actions if a != action), count=max(counts, default=None), said=said,
-        pressing=_pressing(facts), state=_state(said, latest), decision=latest,
+        pressing=how_pressing(facts), state=_state(said, latest), decision=latest,
     )  # fmt: skip
 
 
@@ -98,7 +98,7 @@ def _state(said: Sequence[Said[Disposition]], latest: Decision | None) -> State:
     return "advised"
 
 
-def _pressing(facts: PartFacts) -> Pressing:
+def how_pressing(facts: PartFacts) -> Pressing:
     """Tell how pressing: past a limit, failed, or a fault where lives hang on it, must; another fault should; else may."""
     certain = [s.entry for s in facts.defects if s.entry.presence == "present"]
     if facts.past_limit or any(f.condition in FAILED or f.degree == "severe" for f in certain):

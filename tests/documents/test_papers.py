@@ -193,6 +193,12 @@ def test_summary_counts_what_is_there(tmp_path: Path) -> None:
     assert "Checked and found good: pinion." in summary
 
 
+def test_a_grave_fault_that_nobody_decided_is_among_what_must_be_done(tmp_path: Path) -> None:
+    report = report_of(make_paper_log(tmp_path))
+    assert [(w.part, w.action) for w in report.must] == [("Brake lining", "replace 2"), ("Spring", "to be decided")]
+    assert not report.undecided
+
+
 def test_not_looked_at_is_never_good(tmp_path: Path) -> None:
     report = report_of(make_paper_log(tmp_path))
     assert ["hub" in line.words for line in report.not_looked_at] == [True]
