@@ -11,9 +11,10 @@ from __future__ import annotations
 
 import types
 import typing
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, replace
 from decimal import Decimal
+from functools import cache
 from typing import Any, ClassVar, Self
 
 
@@ -53,10 +54,9 @@ class Entry:
     def from_json(cls, values: Mapping[str, Any]) -> Self:
         """Make an entry of this kind from its JSON; unknown fields are left aside."""
         taken = {}
-        for name, kind in _field_types(cls).items():
-            key = name.rstrip("_")
-            if key in values and values[key] is not None:
-                taken[name] = _exact_value(values[key], kind)
+        for name, key, make in _makers(typing.cast("Any", cls)):
+            if values.get(key) is not None:
+                taken[name] = make(values[key])
         return cls(**taken)
 
     def with_changes(self, **changes: Any) -> Self:
@@ -244,26 +244,22 @@ def _json_value(value: Any) -> Any:
     return value
 
 
-_TYPES: dict[str, dict[str, Any]] = {}
-
-
-def _field_types(cls: type[Entry]) -> dict[str, Any]:
-    if cls.kind in _TYPES:
-        return _TYPES[cls.kind]
+@cache
+def _makers(cls: Any) -> tuple[tuple[str, str, Callable[[Any], Any]], ...]:
+    """Give for each field of a kind its name, its key in JSON and what makes its value."""
     hints = typing.get_type_hints(cls)
-    return _TYPES.setdefault(cls.kind, {f.name: hints[f.name] for f in fields(cls)})
+    return tuple((f.name, f.name.rstrip("_"), _maker(hints[f.name])) for f in fields(cls))
 
 
-def _exact_value(value: Any, kind: Any) -> Any:
+def _maker(kind: Any) -> Callable[[Any], Any]:
     origin = typing.get_origin(kind)
     if origin is types.UnionType or origin is typing.Union:
-        kinds = [k for k in typing.get_args(kind) if k is not type(None)]
-        return _exact_value(value, kinds[0])
+        return _maker(next(k for k in typing.get_args(kind) if k is not type(None)))
     if kind is Decimal:
-        return Decimal(str(value))
+        return lambda value: Decimal(str(value))
     if origin is tuple:
-        each = typing.get_args(kind)[0]
-        return tuple(_exact_value(v, each) for v in ((value,) if isinstance(value, str) else value))
+        each = _maker(typing.get_args(kind)[0])
+        return lambda value: tuple(each(v) for v in ((value,) if isinstance(value, str) else value))
     if kind in (str, int, float, bool):
-        return kind(value)
-    return value
+        return typing.cast("Callable[[Any], Any]", kind)
+    return lambda value: value

@@ -22,7 +22,7 @@ from notebook.entries import Entry
 from notebook.errors import one_line
 from notebook.nouns import Job
 
-MOST_HITS = 200
+MOST_HITS = 100
 MOST_JOBS = 2000
 MOST_SAID = 10_000
 """Newest remarks with common words that are looked through."""
@@ -76,6 +76,10 @@ class JobsWanted:
 ANY_JOB = JobsWanted()
 
 
+_WITHOUT_HOW = ("disposition", "fastener", "storage", "step", "tool")
+"""Kinds whose `how` is always empty."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
     """What is wanted of the entries of those jobs."""
@@ -95,8 +99,22 @@ class Wanted:
     """Bounds of an amount in its SI unit."""
     or_cleared: bool = False
     """Also what was looked at and found free of a fault."""
+    stretches: tuple[tuple[str, str], ...] = ()
+    """What and how of each stretch of the key that holds some of it, once they have been looked up."""
     words: str | None = None
     """Words that the remark must hold too, quoted for the full-text index."""
+
+    @property
+    def is_one_stretch(self) -> bool:
+        """Tell whether one stretch of the key of `told` holds all of it, newest last."""
+        is_known = len(self.whats) == 1 and (len(self.hows) == 1 or self.kind in _WITHOUT_HOW)
+        return len(self.names) < 2 and is_known and not self.or_cleared
+
+    @property
+    def has_few_jobs(self) -> bool:
+        """Tell whether only some jobs are meant, so that there is little to sort."""
+        return self.words is not None or replace(self.jobs, since=None, until=None) != ANY_JOB
+
     jobs: JobsWanted = field(default=ANY_JOB)
 
 
@@ -114,66 +132,143 @@ class Found:
 def find_told(archive: Archive, wanted: Wanted, most: int = MOST_HITS) -> Found:
     """Give the jobs in which that was told, newest first, and the newest hits."""
     wanted = _as_there(archive, wanted)
-    where, values = _where(wanted)
-    count = "count(*)" if len(wanted.names) < 2 else "count(DISTINCT remark_n * 4096 + ord)"
     with _asking(archive):
-        jobs = archive.db.execute(
-            f"SELECT opened, job_n, {count} FROM told WHERE {where} GROUP BY opened, job_n ORDER BY opened DESC, job_n DESC",
-            values,
-        ).fetchall()
+        job_count, entry_count, jobs = _count_told(archive, wanted)
         if not jobs:
             return Found()
         newest: list[int] = []
         shown, oldest = 0, 0
-        for at, job_n, told in jobs:
+        for at, job_n, count in jobs:
             newest.append(job_n)
             oldest = at
-            shown += told
+            shown += count
             if shown >= most:
                 break
+        told, values = _told(
+            replace(wanted, jobs=ANY_JOB),
+            "opened >= ? AND job_n IN (SELECT value FROM json_each(?))",
+            [oldest, json.dumps(newest)],
+        )
         found = archive.db.execute(
-            f"SELECT DISTINCT opened, job_n, remark_n, ord FROM told WHERE {_where(replace(wanted, jobs=ANY_JOB))[0]} AND opened >= ?"
-            " AND job_n IN (SELECT value FROM json_each(?)) ORDER BY opened DESC, job_n DESC, remark_n, ord LIMIT ?",
-            [*_where(replace(wanted, jobs=ANY_JOB))[1], oldest, json.dumps(newest), most],
+            f"SELECT DISTINCT opened, job_n, remark_n, ord FROM {told} ORDER BY opened DESC, job_n DESC, remark_n, ord LIMIT ?",
+            [*values, most],
         ).fetchall()
         return Found(
             numbers=tuple(_numbers(archive, [n for _, n, _ in jobs[:MOST_JOBS]])),
-            job_count=len(jobs),
-            entry_count=sum(count for _, _, count in jobs),
+            job_count=job_count,
+            entry_count=entry_count,
             hits=tuple(_hits(archive, [(n, o) for _, _, n, o in found])),
         )
 
 
+def _count_told(archive: Archive, wanted: Wanted) -> tuple[int, int, list[tuple[int, int, int]]]:
+    """Count jobs and entries, and give the newest jobs with the entries in each.
+
+    Where one stretch of the key holds all of it, newest jobs come off its end and nothing is sorted. Where many do, all
+    is counted, and only what is new enough is sorted.
+    """
+    told, values = _told(wanted)
+    count = "count(*)" if len(wanted.names) < 2 else "count(DISTINCT remark_n * 4096 + ord)"
+    grouped = f"FROM {told} GROUP BY opened, job_n"
+    newest = "ORDER BY opened DESC, job_n DESC"
+    if wanted.has_few_jobs:
+        jobs = archive.db.execute(f"SELECT opened, job_n, {count} {grouped} {newest}", values).fetchall()
+        return len(jobs), sum(n for _, _, n in jobs), jobs
+    if wanted.is_one_stretch:
+        counted = f"SELECT count(*), coalesce(sum(n), 0) FROM (SELECT {count} AS n {grouped})"
+        job_count, entry_count = archive.db.execute(counted, values).fetchone()
+        jobs = archive.db.execute(
+            f"SELECT opened, job_n, {count} {grouped} {newest} LIMIT {MOST_JOBS}", values
+        ).fetchall()
+        return job_count, entry_count, jobs
+    counted = f"SELECT count(DISTINCT job_n), {count}, min(opened), max(opened) FROM {told}"
+    job_count, entry_count, first, last = archive.db.execute(counted, values).fetchone()
+    since = last - 2 * (last - first) * MOST_JOBS // job_count if job_count > 2 * MOST_JOBS else first or 0
+    for least in (since, first):
+        told, values = _told(wanted, "opened >= ?", [least])
+        jobs = archive.db.execute(
+            f"SELECT opened, job_n, {count} FROM {told} GROUP BY opened, job_n {newest}", values
+        ).fetchall()
+        if len(jobs) >= min(job_count, MOST_JOBS):
+            break
+    return job_count, entry_count, jobs
+
+
+def _told(wanted: Wanted, also: str = "1", also_values: Sequence[Any] = ()) -> tuple[str, list[Any]]:
+    """Give what is wanted as a table, read from each stretch of the key by itself, and its values."""
+    parts, every = [], []
+    for one in [replace(wanted, stretches=(s,)) for s in wanted.stretches] or [wanted]:
+        where, values = _where(one)
+        parts.append(f"SELECT opened, job_n, remark_n, ord FROM told WHERE {where} AND {also}")
+        every += [*values, *also_values]
+    return f"({' UNION ALL '.join(parts)})", every
+
+
 def _as_there(archive: Archive, wanted: Wanted) -> Wanted:
-    """Leave out names and conditions that nothing is told of: one stretch of the key needs no sorting."""
-    if len(wanted.names) < 2 and len(wanted.whats) < 2:
+    """Leave out names and conditions that nothing is told of, and name every stretch of the key that holds some of it."""
+    if wanted.is_one_stretch:
         return wanted
-    known = "SELECT 1 FROM told WHERE name = ? AND kind = ? AND what = ? LIMIT 1"
     names = [n for n in wanted.names if knows_name(archive, n)] or list(wanted.names[:1])
-    whats = wanted.whats
-    if len(whats) > 1:
-        with _asking(archive):
-            there = [
-                w
-                for w in whats
-                if any(archive.db.execute(known, [n, wanted.kind, w]).fetchone() for n in names or [""])
-            ]
-        whats = tuple(there) or whats[:1]
-    return replace(wanted, names=tuple(names), whats=whats)
+    wanted = replace(wanted, names=tuple(names))
+    if len(names) > 1:
+        return wanted
+    name = names[0] if names else ""
+    there = _stretches(archive, name, wanted)
+    if not 0 < len(there) <= _MOST_STRETCHES:
+        return wanted
+    if len(there) == 1:
+        ((what, how),) = there
+        return replace(wanted, whats=(what,), hows=(how,) if how else (), or_cleared=False)
+    return replace(wanted, stretches=tuple(there))
+
+
+_MOST_STRETCHES = 200
+
+
+def _stretches(archive: Archive, name: str, wanted: Wanted) -> list[tuple[str, str]]:
+    """Give every what and how that was told of a name and is wanted, by stepping along the key."""
+    next_what = "SELECT what FROM told WHERE name = ? AND kind = ? AND what > ? ORDER BY what LIMIT 1"
+    is_told = "SELECT 1 FROM told WHERE name = ? AND kind = ? AND what = ? AND how = ? LIMIT 1"
+    whats = list(wanted.whats) if wanted.whats and not wanted.or_cleared else [""]
+    with _asking(archive):
+        while whats == [""] or (len(whats) <= _MOST_STRETCHES and not (wanted.whats and not wanted.or_cleared)):
+            row = archive.db.execute(next_what, [name, wanted.kind, whats[-1]]).fetchone()
+            if row is None:
+                break
+            whats.append(row[0])
+        return [
+            (what, how)
+            for what in whats
+            for how in _HOWS.get(wanted.kind, ("",))
+            if _holds(wanted, what, how) and archive.db.execute(is_told, [name, wanted.kind, what, how]).fetchone()
+        ]
+
+
+_HOWS = {"finding": ("present", "absent", "possible"), "measurement": ("measured", "limit", "nominal", "required")}
+
+
+def _holds(wanted: Wanted, what: str, how: str) -> bool:
+    if wanted.or_cleared and how == "absent":
+        return True
+    return (not wanted.whats or what in wanted.whats) and (not wanted.hows or how in wanted.hows)
 
 
 def find_jobs_where(archive: Archive, jobs: JobsWanted) -> Found:
     """Give the jobs themselves, newest first, each with its first remark."""
     where, values = jobs.where()
     condition = " AND ".join(where) or "1"
+    count = count_jobs_where(archive, jobs)
+    # Few jobs are looked up and then sorted; of many the newest are met by walking back from today.
+    order, walk = ("+job.opened", "") if count <= MOST_JOBS else ("job.opened", " INDEXED BY job_newest")
     with _asking(archive):
         found = archive.db.execute(
-            f"SELECT job.n FROM job WHERE {condition} ORDER BY +job.opened DESC, job.n DESC", values
+            f"SELECT job.n FROM job{walk} WHERE {condition} ORDER BY {order} DESC, job.id DESC LIMIT {MOST_JOBS}",
+            values,
         ).fetchall()
         numbers = [n for (n,) in found]
         return Found(
-            numbers=tuple(_numbers(archive, numbers[:MOST_JOBS])),
-            job_count=len(numbers),
+            numbers=tuple(_numbers(archive, numbers)),
+            job_count=count,
             hits=tuple(_first_words(archive, numbers[:MOST_HITS])),
         )
 
@@ -288,10 +383,15 @@ def _where(wanted: Wanted) -> tuple[str, list[Any]]:
     names = wanted.names or ("",)
     where, values = [f"name IN ({marks(names)})", "kind = ?"], [*names, wanted.kind]
     listed = [(c, v) for c, v in (("what", wanted.whats), ("how", wanted.hows)) if v]
-    if listed:
+    if wanted.stretches:
+        where.append("what = ? AND how = ?")
+        values.extend(wanted.stretches[0])
+    elif listed:
         said_so = " AND ".join(f"{column} IN ({marks(v)})" for column, v in listed)
         where.append(f"({said_so} OR how = 'absent')" if wanted.or_cleared else said_so)
         values.extend(value for _, v in listed for value in v)
+    if wanted.kind in _WITHOUT_HOW:
+        where.append("how = ''")
     if wanted.words:
         where.append("remark_n IN (SELECT rowid FROM remark_words WHERE remark_words MATCH ?)")
         values.append(wanted.words)

@@ -14,6 +14,7 @@ from notebook.archive.care_schema import CARE_SCHEMA
 from notebook.archive.caution_schema import CAUTION_SCHEMA
 from notebook.archive.first_schema import FIRST_SCHEMA
 from notebook.archive.fitting_schema import FITTING_SCHEMA
+from notebook.archive.newest_schema import NEWEST_SCHEMA
 from notebook.archive.photo_schema import PHOTO_SCHEMA
 from notebook.archive.speed_schema import SPEED_SCHEMA
 from notebook.archive.view_schema import VIEW_SCHEMA
@@ -89,5 +90,13 @@ def m008_views(db: Database) -> None:
 def m009_asking_quickly(db: Database) -> None:
     """The job of each remark by short numbers, and indexes that hold all that a question needs."""
     for statement in SPEED_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m010_newest_jobs(db: Database) -> None:
+    """An index of the jobs, newest first, with all that a question asks of them."""
+    for statement in NEWEST_SCHEMA.split(";;"):
         if statement.strip():
             db.execute(statement)

@@ -97,9 +97,9 @@ def _find_answer(archive: Archive, question: Question) -> Answer:
     if question.period is not None and question.period.wrong:
         return Answer(question=question, sentence=f"No answer: {question.period.wrong}. Give another date.", count=0)
     jobs = _jobs_wanted(question)
-    of = count_jobs_where(archive, _described(jobs))
     if question.kind == "jobs":
         return _answer_jobs(archive, question, jobs)
+    of = count_jobs_where(archive, _described(jobs))
     for tried, wanted, notes in _attempts(question, jobs):
         found = find_told(archive, wanted)
         if not found.job_count:

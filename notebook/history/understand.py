@@ -284,7 +284,7 @@ def _deeds(sheet: _Sheet, question: Question) -> Question:
     for at in range(len(sheet.pieces)):
         if not _may_be_deed(sheet, at):
             continue
-        for phrase in deeds.phrases["disposition"].get(deeds.base_of(sheet.low(at)), ()):
+        for phrase in deeds.phrases["disposition"].get(_base_of(sheet.low(at)), ()):
             end = _deed_end(sheet, at, phrase)
             if (
                 end is not None
@@ -301,8 +301,8 @@ def _deeds(sheet: _Sheet, question: Question) -> Question:
 def _may_be_deed(sheet: _Sheet, at: int) -> bool:
     """Tell whether a word is said of a deed: "what did we machine", "was scrapped"; not "machines", "worn bush"."""
     low = sheet.low(at)
-    form = deed_words().forms.get(low)
-    if form is None or low in said_words.IDLE or low in ("left", "leave") or not sheet.is_free(at, at + 1):
+    form = deed_words().forms.get(low) or (_base_of(low), frozenset({PAST} if _base_of(low) != low else ()))
+    if not form[1] or low in said_words.IDLE or low in ("left", "leave") or not sheet.is_free(at, at + 1):
         return False
     if any(m.label == "condition" for m in sheet.found.get(at, ())):
         return False
@@ -318,9 +318,15 @@ _BEFORE_DEEDS = frozenset(
 _ASKED_OTHERWISE = frozenset({"check", "hold", "reuse"})
 
 
+def _base_of(low: str) -> str:
+    """Give the base of a verb form, also of one with its last letter doubled ("scrapped") that no list holds."""
+    base = deed_words().base_of(low)
+    doubled = re.fullmatch(r"(\w*[aeiou](\w))\2(?:ed|ing)", low) if base == low else None
+    return doubled[1] if doubled else base
+
+
 def _deed_end(sheet: _Sheet, at: int, phrase: Phrase) -> int | None:
     """Give where a phrase ends that begins here; the part in it may be left out or be a word or two."""
-    base_of = deed_words().base_of
     end = at
     for n, word in enumerate(phrase.words):
         if word == SLOT:
@@ -329,7 +335,7 @@ def _deed_end(sheet: _Sheet, at: int, phrase: Phrase) -> int | None:
             return None
         is_verb = n == phrase.verb_at
         steps = 0
-        while (base_of(sheet.low(end)) if is_verb else sheet.low(end)) != word:
+        while (_base_of(sheet.low(end)) if is_verb else sheet.low(end)) != word:
             steps += 1
             end += 1
             if n == 0 or steps > (3 if SLOT in phrase.words else 0) or end >= len(sheet.pieces):
