@@ -55,18 +55,24 @@ def asked(*questions: str) -> None:
     """Print how questions over the eight earlier jobs were understood, and their answers."""
     import tempfile
 
+    from tests.conftest import run_teardown
     from tests.history.question_scores import fill_demonstration
 
     with tempfile.TemporaryDirectory() as folder:
         fill_demonstration(Path(folder))
         lines = []
         for question in questions:
-            answer = _teardown("find", question, "--shop", folder).splitlines()
+            answer = run_teardown("find", question, shop=Path(folder)).out.splitlines()
             lines += [
                 f"$ teardown find {question}",
                 *answer[: 1 + next(n for n, x in enumerate(answer) if x[:2] == "  ")],
             ]
         _show("\n".join(lines))
+
+
+def demo_clocks() -> None:
+    """Print what is known of the camera of the demonstration."""
+    _show("$ teardown log 2041 --clocks\n" + _teardown("log", "2041", "--clocks", "--shop", str(DEMO_SHOP)))
 
 
 def explained(*remarks: str) -> None:
