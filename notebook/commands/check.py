@@ -42,7 +42,7 @@ def command(makes_again: bool, shop_folder: Path | None, as_json: bool) -> int:
             if len(lines) > 40:
                 click.echo(f"  ... and {len(lines) - 40} more; see --json")
     click.echo(
-        f"{checked.file_count} files and the archive are whole."
+        f"The archive is whole, and so are its {checked.file_count} files."
         if checked.is_whole
         else "Not whole. A backup may hold what is lost: teardown restore FILE --shop ANOTHER_FOLDER"
     )
