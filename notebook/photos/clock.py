@@ -39,9 +39,10 @@ BAND_US = 26 * 3600 * SECOND_US
 """A clock is searched this far both ways: the widest two zones are 26 h apart."""
 ADJACENT_US = 10 * SECOND_US
 """Offsets this near are one answer, told less exactly."""
-FEWEST_CUES = 3
-CLEARLY_BETTER = 3.0
-"""How much better the best offset must explain everything than all others together, as a log of odds: 20 to 1."""
+FEW_CUES, FEWEST_CUES = 3, 2
+CLEARLY_BETTER, CLEARLY_BETTER_BY_FEWEST = 2.0, 2.5
+"""How much better the best offset must explain everything than all others together, as a log of odds: 7 to 1, and 12 to 1
+where only two cues agree. On made sessions the odds are truer than they say (DEVELOPERS.md)."""
 LEFT_OUT = 0.004
 """Share of the likelihood that may lie outside of what is claimed."""
 LEAST_CLAIM_S = 1.0
@@ -55,7 +56,7 @@ DRIFT_AFTER_US = 3 * 3600 * SECOND_US
 DRIFTS_S_A_DAY = np.array([-5.0, -3.0, -1.0, 0.0, 1.0, 3.0, 5.0])
 _DAY_US = 86_400 * SECOND_US
 
-_FEW_HABITS = np.array([1, 3, 5, 7, 9, 11])
+_FEW_HABITS = np.array([1, 3, 5, 8, 10, 12])
 _CANDIDATES = 24
 _BIN_S = 0.5
 _KERNEL_S = 20.0
@@ -127,7 +128,10 @@ class OffsetFit:
     @property
     def sure(self) -> bool:
         """Tell whether enough cues agree, and the offset is clearly better than any other."""
-        return self.by_card or (self.agreeing >= FEWEST_CUES and self.ahead >= CLEARLY_BETTER)
+        if self.by_card:
+            return True
+        needed = CLEARLY_BETTER if self.agreeing >= FEW_CUES else CLEARLY_BETTER_BY_FEWEST
+        return self.agreeing >= FEWEST_CUES and self.ahead >= needed
 
     def put_right(self, at_us: int) -> int:
         """Give the notebook's time of a moment by the camera's clock."""
@@ -331,7 +335,11 @@ def _find_candidates(shots: _Whole, scene: _Scene) -> _Whole:
     base = 0
     lags = (np.arange(-reach, reach + 1) * _BIN_S).astype(float)
     forward = next_density(lags, lags, 3.5, 0.0)
-    for anchors, kernel in ((scene.words, forward), (scene.back, back_density(-lags, -lags))):
+    for anchors, kernel in (
+        (scene.words, forward),
+        (scene.ends, forward / 3),
+        (scene.back, back_density(-lags, -lags)),
+    ):
         apart = (shots[:, None] - anchors[None, :]).ravel()
         apart = apart[np.abs(apart) <= BAND_US]
         if not apart.size:

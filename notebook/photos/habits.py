@@ -15,10 +15,10 @@ Real = NDArray[np.float64]
 
 CUE_UNANSWERED = 1 / 3
 """Share of cues that get no picture."""
-BACK_UNANSWERED = 0.15
+BACK_UNANSWERED = 0.1
 """Share of cues that look back on a picture that is not there; people say so less idly."""
-_QUICK_TO_SLOW_S = np.array([1.8, 2.4, 3.1, 4.0, 5.2, 6.8])
-_QUICK_TO_SLOW_SHARES = np.array([0.13, 0.19, 0.22, 0.22, 0.15, 0.09])
+_QUICK_TO_SLOW_S = np.array([1.8, 2.4, 3.1, 4.0, 5.2, 6.8, 9.0])
+_QUICK_TO_SLOW_SHARES = np.array([0.12, 0.18, 0.21, 0.21, 0.14, 0.09, 0.05])
 USUAL_S = np.concatenate([_QUICK_TO_SLOW_S, _QUICK_TO_SLOW_S])
 """Habits: middle of the delay from a cue to its picture, of hands that do not wait, then of hands that do."""
 WAITING = np.repeat([0.08, 0.9], len(_QUICK_TO_SLOW_S))
@@ -26,8 +26,8 @@ WAITING = np.repeat([0.08, 0.9], len(_QUICK_TO_SLOW_S))
 HABIT_SHARES = np.concatenate([0.75 * _QUICK_TO_SLOW_SHARES, 0.25 * _QUICK_TO_SLOW_SHARES])
 COMMON_HABIT = 2
 """The habit to begin with."""
-USUAL_SPREAD = 0.6
-FETCHED_SHARE, FETCHED_TIMES, FETCHED_SPREAD = 0.15, 3.0, 1.0
+USUAL_SPREAD = 0.5
+FETCHED_SHARE, FETCHED_TIMES, FETCHED_SPREAD = 0.15, 3.0, 1.3
 """Share of delays with the camera out of reach, how many times longer they are, and their spread."""
 EARLY_SHARE, EARLY_S, EARLY_SPREAD_S = 0.08, 2.0, 3.0
 """Share taken shortly before a plain "photo" is said; middle and spread of how long before."""
@@ -37,7 +37,7 @@ BACK_FROM_START_SHARE, BACK_FROM_START_S = 0.4, 3.0
 """Share of looks back that are timed by the start of the remark, and their middle."""
 PLAIN_A_REMARK = 0.35
 """Pictures a remark that no cue speaks of."""
-PLAIN_DURING, PLAIN_AFTER, PLAIN_BEFORE = 0.33, 0.62, 0.05
+PLAIN_DURING, PLAIN_AFTER, PLAIN_BEFORE = 0.33, 0.64, 0.03
 PLAIN_USUAL_S, PLAIN_SPREAD = 5.5, 0.8
 LOOSE_PER_S = 1 / 7200
 """Pictures a second that have nothing to do with anything said."""

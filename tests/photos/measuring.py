@@ -15,7 +15,7 @@ from notebook.photos.link import link_photos
 from tests.photos.simulate import Session, simulate_session
 
 WITHIN_S = 2.0
-ENOUGH_CUES = 6
+ENOUGH_CUES, MANY_CUES = 6, 10
 Answers = dict[str, frozenset[str]]
 Way = Callable[[Session], tuple[Answers, dict[str, tuple[float, float, bool]]]]
 """Gives the remarks of each photo, and of each camera offset, claim (seconds) and whether it is sure."""
@@ -84,6 +84,9 @@ def count_sessions(seeds: Iterable[int], way: Way, *, card: bool = False, slowne
             counts["clocks with enough"] += enough
             counts["clocks with enough sure"] += enough and sure
             counts["clocks with enough within"] += enough and sure and off_s <= WITHIN_S
+            many = session.pairs_by_camera.get(camera, 0) >= MANY_CUES
+            counts["clocks with many"] += many
+            counts["clocks with many within"] += many and sure and off_s <= WITHIN_S
             counts["clocks with enough lost"] += enough and sure and off_s > 30.0
     return counts
 

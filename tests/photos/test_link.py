@@ -217,11 +217,13 @@ def test_cues_said_first_in_remarks_all_alike_are_not_sure() -> None:
     assert not offset.sure
 
 
-def test_two_cues_are_never_enough() -> None:
-    fit = OffsetFit(offset_us=0, within_us=0, agreeing=3, ahead=9.0)
+def test_two_cues_need_more_than_three_and_one_is_never_enough() -> None:
+    fit = OffsetFit(offset_us=0, within_us=0, agreeing=3, ahead=3.0)
     assert fit.sure
-    assert not replace(fit, agreeing=2).sure
     assert not replace(fit, ahead=1.0).sure
+    assert not replace(fit, agreeing=2, ahead=2.2).sure
+    assert replace(fit, agreeing=2, ahead=5.0).sure
+    assert not replace(fit, agreeing=1, ahead=9.0).sure
 
 
 def test_two_cameras_have_a_clock_each() -> None:
@@ -230,7 +232,7 @@ def test_two_cameras_have_a_clock_each() -> None:
     links, offsets, _ = link_photos(first + second, remarks)
     assert [(o.camera, o.sure) for o in offsets] == [("Acme Box 4", True), ("B", True)]
     apart_s = offsets[1].offset_s - offsets[0].offset_s
-    assert abs(apart_s - 3600) <= offsets[0].within_s + offsets[1].within_s < 8
+    assert abs(apart_s - 3600) <= offsets[0].within_s + offsets[1].within_s < 10
     found = {link.photo_id: link.remark_id for link in links}
     true = truth | {"x" + k: v for k, v in truth.items()}
     assert sum(found.get(name) == remark_id for name, remark_id in true.items()) >= len(true) - 1
@@ -246,10 +248,10 @@ def test_file_times_are_a_clock_of_their_own() -> None:
     ]
 
 
-def test_too_few_cues_are_not_sure_and_the_clock_is_taken_as_right() -> None:
-    remarks = [remark("a", 0, cue="next"), remark("b", 100, cue="next"), remark("c", 237)]
+def test_one_cue_is_not_sure_and_the_clock_is_taken_as_right() -> None:
+    remarks = [remark("a", 0, cue="next"), remark("b", 100), remark("c", 237)]
     _, (offset,), problems = link_photos([photo("p1", 507), photo("p2", 607)], remarks)
-    assert (offset.sure, offset.offset_s, offset.agreeing) == (False, 0.0, 2)
+    assert (offset.sure, offset.offset_s) == (False, 0.0)
     assert any("not sure" in p.message and p.remedy for p in problems)
 
 

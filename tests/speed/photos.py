@@ -29,9 +29,9 @@ SESSIONS = 1000
 WAYS = {
     "the notebook, from what was said": (by_notebook, False, 1.0),
     "the notebook, with a sync card": (by_notebook, True, 1.0),
-    "the notebook, hands twice as slow": (by_notebook, False, 2.0),
     "nearest in time, clock taken as right": (by_plain_way, False, 1.0),
     "nearest in time, clock put right by hand": (by_plain_way_clock_put_right, False, 1.0),
+    "the notebook, hands twice as slow": (by_notebook, False, 2.0),
 }
 _BLOCK = 10
 
@@ -54,8 +54,8 @@ def _count_block(asked: tuple[str, int]) -> Counter[str]:
 def table(sessions: int) -> str:
     """Give the figures of every way as a Markdown table."""
     lines = [
-        "| way | cued pictures right | all pictures right | clock within 2 s (6 cued pictures or more) | off by more than claimed | clocks sure |",
-        "| --- | --: | --: | --: | --: | --: |",
+        "| way | cued pictures right | all pictures right | clock within 2 s: 6 cued pictures or more | 10 or more | off by more than claimed | clocks sure |",
+        "| --- | --: | --: | --: | --: | --: | --: |",
     ]
     for name in WAYS:
         c = count_way(name, sessions)
@@ -64,12 +64,13 @@ def table(sessions: int) -> str:
             f"| {name} | {share(c, 'cued right', 'cued'):.1%} | {share(c, 'photos right', 'photos'):.1%} |"
             + (
                 f" {share(c, 'clocks with enough within', 'clocks with enough'):.1%} |"
+                f" {share(c, 'clocks with many within', 'clocks with many'):.1%} |"
                 f" {share(c, 'clocks sure beyond claim', 'clocks sure'):.1%} | {share(c, 'clocks sure', 'clocks'):.1%} |"
                 if own
-                else " | | |"
+                else " | | | |"
             )
         )
-        sys.stderr.write(f"{name}: {dict(c)}\n")
+        sys.stderr.write(f"{name}: {dict(c)}\n{lines[-1]}\n")
     return "\n".join(lines)
 
 
