@@ -16,7 +16,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from notebook.photos.clock import SECOND_US, SpokenCue
 from notebook.photos.habits import (
     BACK_SPREAD,
     BACK_UNANSWERED,
@@ -31,6 +30,7 @@ from notebook.photos.habits import (
     next_density,
     plain_density,
 )
+from notebook.photos.spoken_cues import SECOND_US, SpokenCue
 
 BY_CUE = 0.25
 """A picture that is of a remark anyway is so by its cue where that much of it speaks for the cue."""

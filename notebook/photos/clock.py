@@ -13,28 +13,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
 
 import numpy as np
 from numpy.typing import NDArray
 
-from notebook.entries import PhotoCue
-from notebook.nouns import Remark
 from notebook.photos.habits import (
-    BACK_UNANSWERED,
     COMMON_HABIT,
-    CUE_UNANSWERED,
     HABIT_SHARES,
-    LOOSE_PER_S,
     USUAL_S,
-    WAITING,
     Real,
     back_density,
     next_density,
-    plain_density,
 )
+from notebook.photos.likelihood import Scene, Whole
+from notebook.photos.spoken_cues import SECOND_US, SpokenCue
 
-SECOND_US = 1_000_000
 BAND_US = 26 * 3600 * SECOND_US
 """A clock is searched this far both ways: the widest two zones are 26 h apart."""
 ADJACENT_US = 10 * SECOND_US
@@ -55,6 +48,7 @@ ZONE_SHARE, ZONE_S = 0.3, 120.0
 DRIFT_AFTER_US = 3 * 3600 * SECOND_US
 DRIFTS_S_A_DAY = np.array([-5.0, -3.0, -1.0, 0.0, 1.0, 3.0, 5.0])
 _DAY_US = 86_400 * SECOND_US
+_CARD_DRIFT_AFTER_US = 2 * 3600 * SECOND_US
 
 _FEW_HABITS = np.array([1, 3, 5, 8, 10, 12])
 _CANDIDATES = 24
@@ -62,24 +56,6 @@ _BIN_S = 0.5
 _KERNEL_S = 20.0
 _COARSE_STEP_US = SECOND_US
 _FINE_STEP_US = SECOND_US // 4
-_MOST_AT_ONCE = 400_000
-_Whole = NDArray[np.int64]
-
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpokenCue:
-    """A photo cue in a remark, with times in microseconds since 1970."""
-
-    remark_id: str
-    starts_us: int
-    said_us: int
-    """When the words of the cue were over, by their place in the remark."""
-    ends_us: int
-    """When the remark was over."""
-    looks_back: bool
-    """The picture had been taken already ("got a picture of that")."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,44 +114,18 @@ class OffsetFit:
         return at_us - self.offset_us - round(self.drift_s_a_day * SECOND_US * (at_us - self.middle_us) / _DAY_US)
 
 
-def to_us(moment: datetime) -> int:
-    """Give microseconds since 1970, exactly; a time without zone is taken as UTC."""
-    aware = moment if moment.tzinfo is not None else moment.replace(tzinfo=UTC)
-    since = aware - _EPOCH
-    return (since.days * 86400 + since.seconds) * SECOND_US + since.microseconds
-
-
-def length_us(remark: Remark) -> int:
-    """Give how long a remark was being said; 0 where that is not known."""
-    seconds = remark.seconds
-    return round(seconds * SECOND_US) if seconds is not None and 0 < seconds < 86400 else 0
-
-
-def list_cues(remarks: Sequence[Remark]) -> list[SpokenCue]:
-    """List the photo cues of the remarks that have a time, in the order said, as the entries give them."""
-    cues = []
-    for remark in remarks:
-        if remark.at is None:
-            continue
-        starts, length = to_us(remark.at), length_us(remark)
-        for entry in remark.entries:
-            if isinstance(entry, PhotoCue) and not entry.struck:
-                cues.append(
-                    SpokenCue(
-                        remark_id=remark.id,
-                        starts_us=starts,
-                        said_us=starts + _place_in_remark(entry, remark, length),
-                        ends_us=starts + length,
-                        looks_back=entry.which == "before",
-                    )
-                )
-    return sorted(cues, key=lambda cue: (cue.said_us, cue.remark_id, cue.looks_back))
-
-
-def fit_card(shots_us: Sequence[int], shown_us: Sequence[int]) -> OffsetFit | None:
+def fit_card(
+    shots_us: Sequence[int],
+    shown_us: Sequence[int],
+    others_us: Sequence[int] = (),
+    cues: Sequence[SpokenCue] = (),
+    said_us: Sequence[tuple[int, int]] = (),
+    answered: Sequence[float] = (),
+) -> OffsetFit | None:
     """Read the offset off pictures of the sync card, and a drift where two are half a day apart; None without any.
 
-    `shots_us` are the camera's own times of those pictures, `shown_us` what the card showed.
+    `shots_us` are the camera's own times of those pictures, `shown_us` what the card showed, `others_us` the times of
+    its other pictures: hours from the card the clock may have drifted, by what was said meanwhile, or nobody knows how.
     """
     if not shots_us:
         return None
@@ -187,15 +137,33 @@ def fit_card(shots_us: Sequence[int], shown_us: Sequence[int]) -> OffsetFit | No
     span_us = int(shots[-1] - shots[0])
     drift = float(ahead[-1] - ahead[0]) / SECOND_US / (span_us / _DAY_US) if span_us > _DAY_US // 2 else 0.0
     drift = drift if abs(drift) <= 20.0 else 0.0
+    offset_us = int(np.median(ahead)) if not drift else int(ahead[0])
+    farthest_us = max((min(abs(other - int(shot)) for shot in shots) for other in others_us), default=0)
+    unknown_s = 0.0
+    if not drift and farthest_us > _CARD_DRIFT_AFTER_US:
+        unknown_s = DRIFTS_S_A_DAY[-1] * farthest_us / _DAY_US
+        if cues:
+            drift = _drift_from_card(offset_us, int(shots[0]), others_us, Scene(cues, said_us, answered))
     return OffsetFit(
-        offset_us=int(np.median(ahead)) if not drift else int(ahead[0]),
+        offset_us=offset_us,
         drift_s_a_day=drift,
         middle_us=int(shots[0]),
-        within_us=round(CARD_CLAIM_S * SECOND_US),
+        within_us=round((CARD_CLAIM_S + unknown_s) * SECOND_US),
         agreeing=len(pairs),
         ahead=np.inf,
         by_card=True,
     )
+
+
+def _drift_from_card(offset_us: int, card_us: int, shots_us: Sequence[int], scene: Scene) -> float:
+    """Give the drift since the card that goes best with what was said, seconds a day; near 0 where little speaks."""
+    shots = np.array(sorted(shots_us), dtype=np.int64)
+    habits = np.arange(len(USUAL_S))
+    offset = np.array([offset_us], dtype=np.int64)
+    scores = np.stack([scene.score(offset, _undrift(shots, drift, card_us), habits)[0] for drift in DRIFTS_S_A_DAY])
+    scores = scores + np.log(HABIT_SHARES) - (DRIFTS_S_A_DAY**2 / 18)[:, None]
+    weights = np.exp(scores - scores.max())
+    return round(float((weights.sum(axis=1) * DRIFTS_S_A_DAY).sum() / weights.sum()), 2)
 
 
 def fit_offset(
@@ -213,11 +181,11 @@ def fit_offset(
     if not shots.size or not cues:
         return None
     shots = shots + (0 if (shots % SECOND_US).any() else SECOND_US // 2)  # a clock of whole seconds cuts the rest off
-    scene = _Scene(cues, said_us or [(cue.starts_us, cue.ends_us) for cue in cues], answered)
+    scene = Scene(cues, said_us or [(cue.starts_us, cue.ends_us) for cue in cues], answered)
     peaks = _find_candidates(shots, scene)
     if not peaks.size:
         return None
-    around: _Whole = np.arange(-ADJACENT_US, ADJACENT_US + 1, _COARSE_STEP_US, dtype=np.int64)
+    around: Whole = np.arange(-ADJACENT_US, ADJACENT_US + 1, _COARSE_STEP_US, dtype=np.int64)
     coarse = (peaks[:, None] + around[None, :]).ravel()
     totals = _mix_habits(scene.score(coarse, shots, _FEW_HABITS), _FEW_HABITS)
     totals = totals + _weigh_offsets(coarse)
@@ -247,87 +215,7 @@ def fit_offset(
     )
 
 
-class _Scene:
-    """What was said, in arrays, and how well an offset goes with it."""
-
-    def __init__(
-        self, cues: Sequence[SpokenCue], said_us: Sequence[tuple[int, int]], answered: Sequence[float]
-    ) -> None:
-        asking = [cue for cue in cues if not cue.looks_back]
-        looking = [cue for cue in cues if cue.looks_back]
-        self.words = np.array([c.said_us for c in asking], np.int64)
-        self.ends = np.array([c.ends_us for c in asking], np.int64)
-        self.back = np.array([c.said_us for c in looking], np.int64)
-        self.back_starts = np.array([c.starts_us for c in looking], np.int64)
-        free = 1 - np.array(answered or [0.0] * len(cues))
-        back = np.array([cue.looks_back for cue in cues], dtype=bool)
-        self.answers = np.concatenate([(1 - CUE_UNANSWERED) * free[~back], (1 - BACK_UNANSWERED) * free[back]])
-        """How likely each cue has a picture of this camera; those that ask first."""
-        ordered = sorted(said_us)
-        self.starts = np.array([s for s, _ in ordered], np.int64)
-        self.stops = np.array([e for _, e in ordered], np.int64)
-
-    def score_none(self, shot_count: int) -> float:
-        """Give the log of the likelihood that no cue has a picture here and every picture is loose."""
-        return float(np.log(1 - self.answers).sum() + shot_count * np.log(LOOSE_PER_S))
-
-    def score(self, offsets: _Whole, shots: _Whole, habits: NDArray[np.intp]) -> Real:
-        """Give the log of the likelihood of everything, by offset and habit."""
-        cells = (len(shots) + len(self.words) + len(self.back)) * 6 * len(habits)
-        step = max(1, _MOST_AT_ONCE // cells)
-        parts = [self._score_some(offsets[i : i + step], shots, habits) for i in range(0, len(offsets), step)]
-        return np.concatenate(parts)
-
-    def _score_some(self, offsets: _Whole, shots: _Whole, habits: NDArray[np.intp]) -> Real:
-        plain = self.rate_plain(shots[None, :] - offsets[:, None])
-        odds = self._odds(offsets, shots, plain, habits)
-        answers = self.answers[None, :, None]
-        cue_log = np.log(1 - answers + answers * odds).sum(axis=1)
-        total: Real = np.log(plain).sum(axis=1)[:, None] + cue_log
-        return total
-
-    def rate_plain(self, at: _Whole) -> Real:
-        """Give how many pictures a second that no cue speaks of are to be expected at these times."""
-        place = np.searchsorted(self.starts, at, side="right")
-        rate = np.full(at.shape, LOOSE_PER_S)
-        for back in (-3, -2, -1, 0):
-            index = place + back
-            there = (index >= 0) & (index < len(self.starts))
-            index = index.clip(0, len(self.starts) - 1)
-            starts, stops = self.starts[index], self.stops[index]
-            density = plain_density((at - starts) / SECOND_US, (at - stops) / SECOND_US, (stops - starts) / SECOND_US)
-            rate += np.where(there, density, 0.0)
-        return rate
-
-    def _odds(self, offsets: _Whole, shots: _Whole, plain: Real, habits: NDArray[np.intp]) -> Real:
-        """Give for each offset, cue and habit the odds that one of the pictures is its, and not by chance there."""
-        rows = np.arange(len(offsets))[:, None]
-        asked = np.zeros((len(offsets), len(self.words), len(habits)))
-        first = np.searchsorted(shots, offsets[:, None] + self.words[None, :] - 6 * SECOND_US)
-        for step in range(4):
-            index, there = (first + step).clip(0, len(shots) - 1), first + step < len(shots)
-            at = shots[index] - offsets[:, None]
-            words_s, ends_s = (at - self.words) / SECOND_US, (at - self.ends) / SECOND_US
-            density = next_density(words_s[..., None], ends_s[..., None], USUAL_S[habits], WAITING[habits])
-            asked += np.where(there[..., None], density / plain[rows, index][..., None], 0.0)
-        looked = np.zeros((len(offsets), len(self.back), 1))
-        after = np.searchsorted(shots, offsets[:, None] + self.back[None, :])
-        for step in (-2, -1, 0):
-            index = (after + step).clip(0, len(shots) - 1)
-            there = (after + step >= 0) & (after + step < len(shots))
-            at = shots[index] - offsets[:, None]
-            density = back_density((self.back - at) / SECOND_US, (self.back_starts - at) / SECOND_US)
-            looked[..., 0] += np.where(there, density / plain[rows, index], 0.0)
-        return np.concatenate([asked, np.broadcast_to(looked, (*looked.shape[:2], len(habits)))], axis=1)
-
-    def count_agreeing(self, offset_us: int, shots: _Whole, habit: int) -> int:
-        """Count the cues that get a picture by this offset at a usual time."""
-        offsets = np.array([offset_us], dtype=np.int64)
-        plain = self.rate_plain(shots[None, :] - offsets[:, None])
-        return int((self._odds(offsets, shots, plain, np.array([habit])) > 1.0).sum())
-
-
-def _find_candidates(shots: _Whole, scene: _Scene) -> _Whole:
+def _find_candidates(shots: Whole, scene: Scene) -> Whole:
     """Give the offsets at which most pictures stand where a cue would have them, by counting every pair."""
     half = int(BAND_US / SECOND_US / _BIN_S)
     reach = int(_KERNEL_S / _BIN_S)
@@ -358,11 +246,11 @@ def _find_candidates(shots: _Whole, scene: _Scene) -> _Whole:
         peaks.append((top - half) * SECOND_US // 2 + base % (SECOND_US // 2))
         votes[max(0, top - 12) : top + 13] = 0
     found = np.array(peaks, dtype=np.int64)
-    kept: _Whole = found[np.abs(found) <= BAND_US]
+    kept: Whole = found[np.abs(found) <= BAND_US]
     return kept
 
 
-def _weigh_offsets(offsets: _Whole) -> Real:
+def _weigh_offsets(offsets: Whole) -> Real:
     """Give the log of how likely a clock is off by this before anything was said: about right, in a zone, or anyhow."""
     off_s = np.abs(offsets) / SECOND_US
     from_zone_s = np.abs(off_s - np.rint(off_s / 1800) * 1800)
@@ -373,8 +261,8 @@ def _weigh_offsets(offsets: _Whole) -> Real:
     return weight
 
 
-def _undrift(shots: _Whole, drift_s_a_day: float, middle_us: int) -> _Whole:
-    moved: _Whole = shots - np.rint(drift_s_a_day * SECOND_US * ((shots - middle_us) / _DAY_US)).astype(np.int64)
+def _undrift(shots: Whole, drift_s_a_day: float, middle_us: int) -> Whole:
+    moved: Whole = shots - np.rint(drift_s_a_day * SECOND_US * ((shots - middle_us) / _DAY_US)).astype(np.int64)
     return moved
 
 
@@ -392,7 +280,7 @@ def _log_sum(scores: Real) -> float:
     return float(top + np.log(np.exp(scores - top).sum()))
 
 
-def _steadiest(offsets: _Whole, share: Real) -> int:
+def _steadiest(offsets: Whole, share: Real) -> int:
     """Give the place of the offset that holds the most likelihood within two seconds; the middle of such."""
     within = np.abs(offsets[:, None] - offsets[None, :]) <= LIKELY_WRONG_US
     held = (within * share[None, :]).sum(axis=1)
@@ -401,27 +289,10 @@ def _steadiest(offsets: _Whole, share: Real) -> int:
     return int(top[np.abs(offsets[top] - mean).argmin()])
 
 
-def _claim(offsets: _Whole, share: Real, place: int) -> int:
+def _claim(offsets: Whole, share: Real, place: int) -> int:
     """Give how far from the offset all but a sliver of the likelihood lies."""
     apart = np.abs(offsets - offsets[place])
     order = np.argsort(apart, kind="stable")
     held = np.cumsum(share[order])
     reach = int(apart[order][min(int(np.searchsorted(held, 1 - LEFT_OUT)), len(held) - 1)])
     return max(round(LEAST_CLAIM_S * SECOND_US), reach + _FINE_STEP_US)
-
-
-def _place_in_remark(entry: PhotoCue, remark: Remark, length: int) -> int:
-    """Give how far into the remark the words of the cue end: by the word heard last in it, else letters stand for time."""
-    letters = len(remark.tidied)
-    end = entry.span[1]
-    if not 0 < end <= letters:
-        return length
-    from_end = 0  # what was changed in tidying moves the place
-    for (_, tidied_end), (_, said_end), _ in remark.changes:
-        if tidied_end <= end:
-            from_end = tidied_end - said_end
-    spoken = len(remark.text[: max(0, end - from_end)].split())
-    if remark.words and len(remark.words) == len(remark.text.split()) and 0 < spoken <= len(remark.words):
-        place = round(remark.words[spoken - 1].end_s * SECOND_US)
-        return min(max(0, place), length)
-    return length * end // letters

@@ -18,18 +18,9 @@ from itertools import groupby
 from notebook.errors import Problem
 from notebook.nouns import HowLinked, Link, Photo, Remark
 from notebook.photos.align import Claims, Said, align_pictures
-from notebook.photos.clock import (
-    SECOND_US,
-    ClockOffset,
-    OffsetFit,
-    SpokenCue,
-    fit_card,
-    fit_offset,
-    length_us,
-    list_cues,
-    to_us,
-)
+from notebook.photos.clock import ClockOffset, OffsetFit, fit_card, fit_offset
 from notebook.photos.habits import COMMON_HABIT
+from notebook.photos.spoken_cues import SECOND_US, SpokenCue, length_us, list_cues, to_us
 from notebook.photos.when import ARRIVED, FILE_TIME
 
 BURST_US = 3 * SECOND_US
@@ -142,9 +133,10 @@ def _judge_clock(
     if bursts and all(photo.taken_how == ARRIVED for burst in bursts for photo in burst.photos):
         return OffsetFit(offset_us=0, within_us=ARRIVED_WITHIN_US, agreeing=0, ahead=math.inf, by_card=True)
     shown = [(to_us(p.taken), to_us(p.card_shown)) for p in cards if p.taken is not None and p.card_shown is not None]
+    shots, stretches = [b.at_us for b in bursts], [(s.starts_us, s.ends_us) for s in said]
     if shown:
-        return fit_card([taken for taken, _ in shown], [card for _, card in shown])
-    return fit_offset([b.at_us for b in bursts], cues, [(s.starts_us, s.ends_us) for s in said], answered)
+        return fit_card([taken for taken, _ in shown], [card for _, card in shown], shots, cues, stretches, answered)
+    return fit_offset(shots, cues, stretches, answered)
 
 
 def _tell_clock(

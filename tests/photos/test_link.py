@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 
 from notebook.entries import Entry, PhotoCue, Storage
 from notebook.nouns import Link, Photo, Remark
-from notebook.photos.clock import ClockOffset, OffsetFit, fit_offset, list_cues, to_us
+from notebook.photos.clock import ClockOffset, OffsetFit, fit_card, fit_offset
 from notebook.photos.link import link_photos
+from notebook.photos.spoken_cues import SpokenCue, list_cues, to_us
 from notebook.photos.when import FILE_TIME
 
 START = datetime(2026, 3, 4, 9, 0, tzinfo=UTC)
@@ -388,3 +389,37 @@ def test_pictures_within_three_seconds_share_their_links(job: tuple[list[Photo],
         if near and (one.camera, one.taken_how) == (two.camera, two.taken_how):
             shown = [sorted(pairs([k])[0][1:] for k in links if k.photo_id == p.id) for p in (one, two)]
             assert shown[0] == shown[1]
+
+
+def drifting_day(drift_s_a_day: float, seed: int) -> tuple[list[int], list[SpokenCue]]:
+    """Give the pictures of a day by a clock that drifts from the card on, each some seconds after its cue."""
+    dice = random.Random(seed)
+    hours = [h / 4 for h in range(1, 60)]
+    said = [to_us(START + timedelta(hours=h)) for h in hours]
+    cues = [
+        SpokenCue(remark_id=str(h), starts_us=at - 2_000_000, said_us=at, ends_us=at, looks_back=False)
+        for h, at in zip(hours, said, strict=True)
+    ]
+    drifted = [at + round(drift_s_a_day * h / 24 * 1e6) for h, at in zip(hours, said, strict=True)]
+    return [at + round(dice.lognormvariate(1.1, 0.5) * 1e6) for at in drifted], cues
+
+
+def test_hours_from_the_card_a_clock_may_have_drifted_and_the_claim_says_so() -> None:
+    at = to_us(START)
+    near, far = (fit_card([at], [at], [at + round(h * 3600e6)]) for h in (1, 24))
+    assert near
+    assert far
+    assert near.within_us < 2_000_000
+    assert far.within_us - near.within_us == 5_000_000
+
+
+def test_what_was_said_tells_which_way_the_clock_drifted_since_the_card() -> None:
+    at = to_us(START)
+    found = []
+    for drift in (-5.0, 5.0):
+        for seed in range(8):
+            shots, cues = drifting_day(drift, seed)
+            fit = fit_card([at], [at], shots, cues, [(c.starts_us, c.ends_us) for c in cues])
+            assert fit
+            found.append(fit.drift_s_a_day)
+    assert sum(found[8:]) / 8 - sum(found[:8]) / 8 > 2.5
