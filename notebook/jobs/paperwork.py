@@ -173,12 +173,17 @@ def training_papers(
 def jobs_of_kind(archive: Archive, kind: str) -> list[Job]:
     """Give the jobs whose machine is of a kind ("winch" is in "forestry winch"); raises NotebookError for none."""
     jobs = archive.all_jobs()
-    found = [j for j in jobs if kind.strip() and f" {kind.strip().casefold()} " in f" {j.machine.kind.casefold()} "]
+    wanted = _plain(kind)
+    found = [j for j in jobs if wanted.strip() and wanted in _plain(j.machine.kind)]
     if not found:
         kinds = sorted({one_line(j.machine.kind) for j in jobs})
         near = f"There are: {', '.join(kinds[:12])}." if kinds else "Open one with: teardown new NUMBER --machine TEXT"
         raise NotebookError(f"There is no job on a {one_line(kind)}.", near, NOTHING_FOUND)
     return found
+
+
+def _plain(kind: str) -> str:
+    return f" {' '.join(kind.casefold().replace('-', ' ').replace('_', ' ').split())} "
 
 
 def _cut_voices(archive: Archive, shop: Shop, voices: Sequence[Voice], problems: list[Problem]) -> dict[str, bytes]:

@@ -1,4 +1,4 @@
-"""How long documents take: a report with 40 photos of 12 megapixels, a training pack of 20 jobs.
+"""How long documents take: reports with 40 and 500 photos of 12 megapixels, a training pack of 20 jobs.
 
 In: nothing; the jobs are invented and made in a folder that is thrown away. Out: seconds and peak memory, each in a
 process of its own. Run it with: make speed-documents
@@ -29,7 +29,7 @@ from notebook.shop import PaperSettings
 from tests.documents.paper_job import make_paper_log
 
 SETTINGS = PaperSettings(name="Bench")
-PHOTOS = 40
+PHOTOS, MANY_PHOTOS = 40, 500
 HEAD = (
     "| document | photos | s | processor s | peak MB | PDF MB | HTML MB |\n| --- | --: | --: | --: | --: | --: | --: |"
 )
@@ -52,8 +52,9 @@ def _draw_big() -> Image.Image:
 
 def measure(what: str, folder: Path) -> None:
     """Make one thing in this process and print seconds and peak memory."""
-    if what == "report":
-        log = make_paper_log(folder / "job", pictures=PHOTOS, is_fresh=False)
+    if what.startswith("report"):
+        count = MANY_PHOTOS if "many" in what else PHOTOS
+        log = make_paper_log(folder / ("many" if "many" in what else "job"), pictures=count, is_fresh=False)
         started, spent = time.perf_counter(), time.process_time()
         report, book = make_strip_report(log, gather_facts(log), SETTINGS)
         pictures = load_pictures([log], book)
@@ -86,10 +87,11 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         big = _draw_big()
         _fill(Path(folder) / "job", PHOTOS, big)
+        _fill(Path(folder) / "many", MANY_PHOTOS, big)
         for n in range(JOBS):
             _fill(Path(folder) / f"job{n}", 4, big)
         print(HEAD, flush=True)  # noqa: T201
-        for what in ("report", "training pack"):
+        for what in ("report", "report of many photos", "training pack"):
             subprocess.run([sys.executable, "-m", "tests.speed.documents", what, folder], check=True)
     return 0
 
