@@ -17,18 +17,17 @@ from pathlib import Path
 from typing import Any
 
 from notebook.archive.store import Archive
-from notebook.commands.demo import command as demo
 from notebook.entries import Entry
 from notebook.jobs.mending import mend_entry, mend_text
 from notebook.jobs.opening import find_job, open_archive
 from notebook.jobs.paperwork import Papers, order_papers, rebuild_papers, report_papers, training_papers
 from notebook.nouns import Log
 from notebook.shop import Shop, open_shop
+from tests.demo_shop import fresh_demo_shop
 
 ROOT = Path(__file__).parents[1]
 SESSION = ROOT / "demo_session"
 KEPT = SESSION / "documents"
-DEMO_SHOP = ROOT / "build" / "demo_shop"
 FORMS = {"report": ("pdf", "html"), "order": ("pdf", "csv", "xlsx"), "rebuild": ("pdf",), "training": ("pdf", "html")}
 SETTINGS = """
 [paper]
@@ -43,9 +42,7 @@ voices = ["Maren"]
 
 def make_documents(folder: Path) -> dict[str, Papers]:
     """Take the demonstration's shop, put right what is to be put right in a copy of it, and make its documents."""
-    if not (DEMO_SHOP / "archive.db").is_file():
-        demo.main(["--shop", str(DEMO_SHOP)], standalone_mode=False)
-    shutil.copytree(DEMO_SHOP, folder / "shop")
+    shutil.copytree(fresh_demo_shop(), folder / "shop")
     (folder / "shop" / "shop.toml").write_text(SETTINGS, "utf-8")
     shop = open_shop(folder / "shop")
     with open_archive(shop) as archive:

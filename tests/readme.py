@@ -10,8 +10,9 @@ import subprocess
 import sys
 from pathlib import Path
 
+from tests.demo_shop import fresh_demo_shop
+
 ROOT = Path(__file__).parents[1]
-DEMO_SHOP = Path("build") / "demo_shop"
 
 
 def _teardown(*arguments: str, say: str | None = None) -> str:
@@ -34,21 +35,20 @@ def _show(text: str) -> None:
 
 def demo_log() -> None:
     """Print the log of the demonstration job, shortened."""
-    _teardown("demo")
-    lines = _teardown("log", "2041", "--shop", str(DEMO_SHOP)).splitlines()
+    lines = _teardown("log", "2041", "--shop", str(fresh_demo_shop())).splitlines()
     _show("\n".join([*lines[:46], "..."]))
 
 
 def demo_gaps() -> None:
     """Print what has not been said about the demonstration job, shortened."""
-    lines = _teardown("gaps", "2041", "--shop", str(DEMO_SHOP)).splitlines()
+    lines = _teardown("gaps", "2041", "--shop", str(fresh_demo_shop())).splitlines()
     _show("\n".join(["$ teardown gaps 2041", *lines[:16], "..."]))
 
 
 def demo_question() -> None:
     """Print the question of the demonstration and its answer."""
     question = "which jobs had broken springs"
-    _show(f"$ teardown find {question}\n" + _teardown("find", question, "--shop", str(DEMO_SHOP)))
+    _show(f"$ teardown find {question}\n" + _teardown("find", question, "--shop", str(fresh_demo_shop())))
 
 
 def asked(*questions: str) -> None:
@@ -72,7 +72,7 @@ def asked(*questions: str) -> None:
 
 def demo_clocks() -> None:
     """Print what is known of the camera of the demonstration."""
-    _show("$ teardown log 2041 --clocks\n" + _teardown("log", "2041", "--clocks", "--shop", str(DEMO_SHOP)))
+    _show("$ teardown log 2041 --clocks\n" + _teardown("log", "2041", "--clocks", "--shop", str(fresh_demo_shop())))
 
 
 def explained(*remarks: str) -> None:

@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from .making_documents import DEMO_SHOP, KEPT, forms, make_documents
+from .audio.sounds import need_ear
+from .making_documents import KEPT, forms, make_documents
 
 LARGEST_MB = 12
 
@@ -29,10 +30,7 @@ def words_of(name: str, content: bytes, folder: Path) -> str:
 
 @pytest.mark.speech
 def test_what_is_kept_is_what_is_made_now(tmp_path: Path) -> None:
-    if not (DEMO_SHOP / "archive.db").is_file():
-        from .audio.sounds import need_ear
-
-        need_ear()
+    need_ear()
     made = dict(forms(make_documents(tmp_path)))
     assert {p.name for p in KEPT.iterdir()} == {*made, "pages.jpg"}
     stale = []
