@@ -92,6 +92,7 @@ speed-documents: setup-test
 
 documents: setup-test
 	@$(PY) -m tests.making_documents
+	@$(PY) -m tests.drawing_bench
 
 speed-photos: setup-test
 	@$(PY) -m tests.speed.photos

@@ -41,12 +41,9 @@ voices = ["Maren"]
 
 
 def make_documents(folder: Path) -> dict[str, Papers]:
-    """Take the demonstration's shop, put right what is to be put right in a copy of it, and make its documents."""
-    shutil.copytree(fresh_demo_shop(), folder / "shop")
-    (folder / "shop" / "shop.toml").write_text(SETTINGS, "utf-8")
-    shop = open_shop(folder / "shop")
+    """Make the documents of the demonstration's job, put right."""
+    shop = corrected_shop(folder)
     with open_archive(shop) as archive:
-        correct(archive, shop, tomllib.loads((SESSION / "corrections.toml").read_text("utf-8")))
         job = find_job(archive, "2041")
         return {
             "report": report_papers(archive, shop, job, prices=SESSION / "prices.csv"),
@@ -54,6 +51,16 @@ def make_documents(folder: Path) -> dict[str, Papers]:
             "rebuild": rebuild_papers(archive, shop, job),
             "training": training_papers(archive, shop, "skidding winch"),
         }
+
+
+def corrected_shop(folder: Path) -> Shop:
+    """Put right in a copy of the demonstration's shop what its mechanic puts right."""
+    shutil.copytree(fresh_demo_shop(), folder / "shop")
+    (folder / "shop" / "shop.toml").write_text(SETTINGS, "utf-8")
+    shop = open_shop(folder / "shop")
+    with open_archive(shop) as archive:
+        correct(archive, shop, tomllib.loads((SESSION / "corrections.toml").read_text("utf-8")))
+    return shop
 
 
 def correct(archive: Archive, shop: Shop, said: dict[str, Any]) -> None:

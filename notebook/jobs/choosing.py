@@ -37,6 +37,8 @@ NEAR_LOG_SHOWN = 0.2
 """One that differs in a number is told beside the chosen one when it is this near."""
 _NEGATIONS = frozenset("no not none never nothing without neither nor cannot".split())
 _NUMBERS = frozenset({*UNITS, *TENS, *HUNDRED, *SCALES, *DENOMINATORS, *ORDINALS, *ZEROS})
+_IN_DIGITS = {**UNITS, **TENS}
+"""A number is the same in words and in digits."""
 _COUNTS = frozenset("all both half every single double pair other only".split())
 
 
@@ -107,7 +109,8 @@ def worth(text: str, log: float, matcher: Matcher, named: frozenset[str]) -> flo
 def exact_words(text: str) -> tuple[str, ...]:
     """Give the negations, numbers and counts of a text in order: what the vocabulary may not settle."""
     low = tidy_remark(text).text.lower().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")
-    return tuple(bare for word in re.findall(r"[\w./'-]+", low) if _is_exact(bare := word.strip(".'-/")))
+    exact = (bare for word in re.findall(r"[\w./'-]+", low) if _is_exact(bare := word.strip(".'-/")))
+    return tuple(str(_IN_DIGITS.get(word, word)) for word in exact)
 
 
 def _is_exact(word: str) -> bool:

@@ -159,8 +159,9 @@ def _read(remarks: Sequence[Remark], log: Log, shop: Shop, known: Runs) -> list[
             reader.begin()
         text = texts.get(remark.id, remark.text)
         reading = reader.read(text, line=remark.id)
-        heard = () if text != remark.text else remark.words
-        unsettled = () if text != remark.text else remark.unsettled
+        is_mended = remark.id in texts  # somebody settled what the ear had left open
+        heard = () if is_mended else remark.words
+        unsettled = () if is_mended else remark.unsettled
         weighed = doubt_unsettled(
             weigh_words(reading.entries, text, reading.changes, heard), text, reading.changes, unsettled
         )

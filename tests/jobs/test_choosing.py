@@ -44,6 +44,8 @@ def test_where_an_exact_word_differs_the_likelier_stands_and_the_other_is_told(f
 
 def test_a_number_in_words_and_in_figures_is_the_same() -> None:
     assert exact_words("two of the six shoes") == exact_words("2 of the 6 shoes.")
+    assert exact_words("four springs, one snapped") == exact_words("4 springs, 1 snapped")
+    assert exact_words("one snapped") != exact_words("none snapped")
     assert (
         choose(
             ["2. of the six shoes are cracked", "two of the six shoes are cracked"], [-0.3, -0.31], MATCHER

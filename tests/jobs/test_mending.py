@@ -77,6 +77,24 @@ def test_words_that_were_put_right_are_read_and_what_was_heard_stays(tmp_path: P
         assert (again.remarks, again.mends) == (log.remarks, log.mends)
 
 
+def test_words_that_were_put_right_leave_nothing_unsettled(tmp_path: Path) -> None:
+    with open_bench(tmp_path) as bench:
+        bench.say("Two of the six shoes are cracked.")
+        row = {
+            "remark_id": bench.remark("Two").id,
+            "text_start": 0,
+            "text_end": 3,
+            "what": 'heard "two", may have been "four"',
+        }
+        with bench.archive.all_or_nothing():
+            bench.archive.db.table("unsettled").insert(row)
+        assert [e.doubt for e in bench.reread().remarks[0].entries] == [row["what"]]
+        for again in ("Four of the six shoes are cracked.", "Two of the six shoes are cracked."):
+            said = bench.archive.load_log(bench.job).remarks[0]
+            mend_text(bench.archive, bench.job, said, again, person=None, now=OPENED, shop=bench.shop)
+            assert [e.doubt for e in bench.reread().remarks[0].entries] == [None]
+
+
 def test_a_strike_takes_the_finding_out_of_every_answer(tmp_path: Path) -> None:
     with open_bench(tmp_path) as bench:
         bench.say("Hub is cracked.")
