@@ -22,9 +22,8 @@ from notebook.shop import Shop
 
 def find_remark(log: Log, which: str) -> Remark:
     """Give a remark of a job by its id, the start of its id, or its number in the log."""
-    if which.isdecimal() and len(which) < 10:
-        found = [r for r in log.remarks if r.order == int(which)]
-    else:
+    found = [r for r in log.remarks if which.isdecimal() and len(which) < 10 and r.order == int(which)]
+    if not found:  # an id may begin with eight digits
         found = [r for r in log.remarks if r.id == which or (len(which) >= 4 and r.id.startswith(which))]
     if len(found) != 1:
         raise NotebookError(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -234,6 +235,8 @@ def test_remarks_and_entries_are_found_by_what_the_log_shows(tmp_path: Path) -> 
         first, second = log.remarks
         for which in ("1", first.id, first.id[:8], "01"):
             assert find_remark(log, which) == first
+        digits = replace(first, id="20260304-e89b-12d3-a456-426614174000")
+        assert find_remark(replace(log, remarks=(digits, second)), "20260304") == digits
         assert find_entry(first, None) == first.entries[0]
         for entry in second.entries:
             assert entry.id is not None
