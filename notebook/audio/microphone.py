@@ -18,7 +18,7 @@ from notebook.audio.loudspeaker import real_backends
 from notebook.errors import NOTHING_FOUND, NotebookError, one_line
 
 RATE_HZ = 16000
-BLOCK_MS = 32
+BLOCK_MS = 64
 NO_MICROPHONE = "Plug a microphone or headset in, and see which there are with: teardown doctor --microphone"
 
 
