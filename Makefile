@@ -23,7 +23,7 @@ demo: setup
 	@$(PY) -m notebook demo --timings
 
 test: setup-test
-	@$(PY) -m pytest
+	@$(PY) -m pytest -n 2 --dist loadgroup
 
 setup: $(VENV)/.ready models
 
@@ -60,7 +60,7 @@ check-tables: setup-test
 	@$(PY) -m tests.checking_tables
 
 compare: setup-test
-	@$(PY) -m tests.compare_quantities
+	@PYTHONHASHSEED=0 $(PY) -m tests.compare_quantities
 	@$(PY) -m tests.compare_negation
 
 confidence: setup-test

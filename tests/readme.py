@@ -107,10 +107,13 @@ def milestones() -> None:
 
 
 def quantities() -> None:
-    """Print our quantities beside quantulum3's."""
-    from tests.compare_quantities import compare
-
-    print("\n".join([compare()[0], "", *(f"- {line}" for line in compare()[1])]))  # noqa: T201
+    """Print our quantities beside quantulum3's, whose findings depend on the order of Python's sets."""
+    code = "from tests.compare_quantities import compare; t, m = compare(); print(t, '', *(f'- {x}' for x in m), sep='\\n')"
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONHASHSEED": "0"}
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, env=environment, capture_output=True, text=True, check=True
+    )
+    print(done.stdout.rstrip("\n"))  # noqa: T201
 
 
 def negations() -> None:

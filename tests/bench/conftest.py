@@ -63,3 +63,10 @@ def human() -> Path:
     if not (HUMAN / "cards").is_dir():
         pytest.skip("no recorded human speech: Debian's pocketsphinx-testdata is not installed")
     return HUMAN
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Keep what listens to the one sound server in one worker, one after the other."""
+    for item in items:
+        if "tests/bench/" in item.nodeid:
+            item.add_marker(pytest.mark.xdist_group("sound server"))
