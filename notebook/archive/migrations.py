@@ -18,6 +18,7 @@ from notebook.archive.newest_schema import NEWEST_SCHEMA
 from notebook.archive.photo_schema import PHOTO_SCHEMA
 from notebook.archive.speed_schema import SPEED_SCHEMA
 from notebook.archive.view_schema import VIEW_SCHEMA
+from notebook.archive.walked_schema import WALKED_SCHEMA
 
 MIGRATIONS = Migrations("teardown-notebook")
 
@@ -98,5 +99,13 @@ def m009_asking_quickly(db: Database) -> None:
 def m010_newest_jobs(db: Database) -> None:
     """An index of the jobs, newest first, with all that a question asks of them."""
     for statement in NEWEST_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m011_the_way_back(db: Database) -> None:
+    """What was said of each step of a rebuild, and how jobs turned out."""
+    for statement in WALKED_SCHEMA.split(";;"):
         if statement.strip():
             db.execute(statement)

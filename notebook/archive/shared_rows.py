@@ -30,6 +30,9 @@ TABLES: dict[str, str] = {
     "outage": "SELECT * FROM outage WHERE job_id = :job ORDER BY began, id",
     "mend": "SELECT * FROM mend WHERE job_id = :job ORDER BY id",
     "decision": "SELECT * FROM decision WHERE job_id = :job ORDER BY id",
+    "rebuild_sitting": "SELECT * FROM rebuild_sitting WHERE job_id = :job ORDER BY sitting_id",
+    "rebuild_tick": "SELECT * FROM rebuild_tick WHERE job_id = :job ORDER BY made, id",
+    "outcome": "SELECT * FROM outcome WHERE job_id = :job ORDER BY made, id",
 }
 """The tables that travel, in the order in which they can be put in."""
 _LEFT_OUT = {"job": {"n", "clock"}, "remark": {"n", "tidied", "changes", "reader_version"}}

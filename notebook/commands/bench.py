@@ -20,19 +20,21 @@ from notebook.errors import NotebookError, one_line
 @click.command("bench")
 @click.argument("number")
 @click.option("--plain", is_flag=True, help="Write lines instead of a screen; Ctrl-C ends the sitting.")
+@click.option("--rebuild", is_flag=True, help="Walk the way back instead: the rebuild sheet, a step at a time.")
 @click.option("--microphone", help="Part of the microphone's name (see teardown doctor --microphone).")
 @click.option("--by-key", is_flag=True, help="One key starts and stops each remark, for radio and shouting.")
 @click.option("--quiet", is_flag=True, help="No tones, nothing said aloud.")
 @click.option("--look", type=click.Choice(["dark", "light", "contrast"]), help="How the screen looks.")
 @with_options(person_option, shop_option, json_option)
 def command(
-    number: str, plain: bool, microphone: str | None, by_key: bool, quiet: bool, look: str | None, person: str | None,
+    number: str, plain: bool, rebuild: bool, microphone: str | None, by_key: bool, quiet: bool, look: str | None, person: str | None,
     shop_folder: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Listen at the bench to job NUMBER: talk, and what you say is written down.
 
     Nothing needs a key. Say "photo", "scratch that", "bag twelve", "what's left", "where are the drum bolts",
-    "stop listening", "close the job".
+    "stop listening", "close the job". With --rebuild: "done", "torque set", "next", "back", "skip: waiting for the
+    seal", "what's left".
     """
     from dataclasses import replace
 
@@ -51,12 +53,12 @@ def command(
     if not plain and not as_json and not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise NotebookError("There is no screen here.", "Run it in a terminal, or with --plain.")
     if plain or as_json:
-        _run_plain(shop, number, settings, person, as_json)
+        _run_plain(shop, number, settings, person, as_json, rebuild)
         return
     _hush_libraries()
     from notebook.screen.app import BenchScreen
 
-    BenchScreen(shop, number, settings=settings, person=person).run()
+    BenchScreen(shop, number, settings=settings, person=person, rebuild=rebuild).run()
 
 
 def _hush_libraries() -> None:
@@ -72,13 +74,13 @@ def _hush_libraries() -> None:
         os.close(nowhere)
 
 
-def _run_plain(shop: Any, number: str, settings: Any, person: str | None, as_json: bool) -> None:
+def _run_plain(shop: Any, number: str, settings: Any, person: str | None, as_json: bool, rebuild: bool) -> None:
     from notebook.documents.bench_lines import message_json, message_line
     from notebook.jobs.sitting import BenchSitting
 
     heard: queue.SimpleQueue[Any] = queue.SimpleQueue()
+    bench = BenchSitting(shop, number, tell=heard.put, person=person, settings=settings, rebuild=rebuild)
     talk(f"Listening to job {one_line(number)}. Ctrl-C ends the sitting.")
-    bench = BenchSitting(shop, number, tell=heard.put, person=person, settings=settings)
     ending = threading.Event()
     for name in ("SIGTERM", "SIGHUP"):
         if hasattr(signal, name):

@@ -43,6 +43,20 @@ def message_line(message: Any) -> str | None:
             return f"    >  {one_line(message.says)}{'  ' + one_line(message.more) if message.more else ''}"
         case "AnswerGiven":
             return "\n".join([f"    >  {one_line(message.says)}", *(f"        {one_line(m)}" for m in message.more)])
+        case "StepShown":
+            state = f" ({message.state})" if message.state != "open" else ""
+            picture = f"\n           photo: {one_line(message.picture)}" if message.picture else ""
+            needed = "".join(f"\n           {one_line(x)}" for x in message.lines)
+            return f"   [{message.number}/{message.of}] {one_line(message.title)}{state}{needed}{picture}"
+        case "StepSaid":
+            marks = [
+                *(f"        = {one_line(x)}" for x in message.fine),
+                *(f"        ? {one_line(x)}" for x in message.doubts),
+            ]
+            head = [f"    >  {message.says}  step {message.number}"] if message.says else []
+            return "\n".join([*head, *marks]) or None
+        case "RebuildSummed":
+            return "\n".join(summed_lines(message))
         case "CautionGiven":
             return f"    !  take care: {one_line(message.says)} {one_line(message.defer)}"
         case "StateChanged":
@@ -62,6 +76,19 @@ def message_line(message: Any) -> str | None:
         case "JobClosed":
             return "    =  the job is closed" if message.closed else "    =  the job is open"
     return None
+
+
+def summed_lines(message: Any) -> list[str]:
+    """Say how far a rebuild is: what was not done, what is waited for, what is left in the bags, what is doubtful."""
+    out = [f"    =  {message.done} of {message.of} steps done"]
+    for title, listed in (
+        ("not done", message.not_done), ("waits for", message.waiting), ("left", message.left), ("differs from the sheet", message.doubts),
+    ):  # fmt: skip
+        out += [
+            f"       {title}:" if listed else f"       {title}: nothing",
+            *(f"         {one_line(x)}" for x in listed),
+        ]
+    return out
 
 
 def message_json(message: Any) -> dict[str, Any] | None:

@@ -116,6 +116,49 @@ class CautionGiven:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StepShown:
+    """The step of the rebuild that is at hand."""
+
+    number: int
+    of: int
+    title: str
+    """Short, for large letters: "Fit the drum"."""
+    state: Literal["open", "done", "skipped"]
+    lines: tuple[str, ...]
+    """What is needed: where it is stored, marks, fasteners, torque, cautions."""
+    picture: str = ""
+    """Name of the photo of how it sat; empty where there is none."""
+    picture_file: str = ""
+    """The small copy of that photo."""
+    still_open: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepSaid:
+    """Something was said at a step: whether it ticks the step, and what it is beside sheet and limits."""
+
+    number: int
+    state: Literal["done", "torque set", "skipped", "open", "said"]
+    says: str
+    """In a few words, for block letters: "DONE"."""
+    fine: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RebuildSummed:
+    """How far the rebuild is: what was not done, and what is left in the bags."""
+
+    done: int
+    of: int
+    not_done: tuple[str, ...]
+    left: tuple[str, ...]
+    waiting: tuple[str, ...]
+    """Parts of which nobody said that they are here."""
+    doubts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LogChanged:
     """The log of the job was made anew."""
 
@@ -163,5 +206,5 @@ class JobClosed:
 
 Message = (
     BenchReady | LevelChanged | StateChanged | RemarkBegan | FirstLineHeard | FirstLineDropped | RemarkStored | RemarkErased | CueTaken
-    | AnswerGiven | CautionGiven | LogChanged | QueueChanged | Trouble | PersonNamed | OutageNoted | JobClosed
+    | AnswerGiven | CautionGiven | StepShown | StepSaid | RebuildSummed | LogChanged | QueueChanged | Trouble | PersonNamed | OutageNoted | JobClosed
 )  # fmt: skip

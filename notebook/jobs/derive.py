@@ -7,11 +7,12 @@ are never touched.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from notebook.archive.store import Archive
+from notebook.archive.walked import list_outcomes, steps_of_remarks
 from notebook.entries import Entry, Measurement
 from notebook.jobs.limits import limits_for
 from notebook.log.doubts import doubt_together
@@ -29,6 +30,9 @@ if TYPE_CHECKING:
     from notebook.reading.reader import Reader, Reading
 
 _SPACE = uuid.UUID("3a1b8d42-93f5-4c3f-9c53-4d1a1c0f6e11")
+
+STEP_LINE = "step:"
+"""Begins the line under which the part of a step of a rebuild is spoken of before its remark; no remark has such an id."""
 
 
 class KnownReadings:
@@ -83,7 +87,7 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = N
     with archive.all_or_nothing():
         log = archive.load_log(job)
         remarks = _in_order(log.remarks)
-        remarks = _read(remarks, log, shop, {} if known is None else known)
+        remarks = _read(remarks, log, shop, {} if known is None else known, steps_of_remarks(archive, job.id))
         remarks, mends = _mend(remarks, log.mends)
         remarks = doubt_together(strike_corrected(remarks), _plain_name)
         links, _, _ = link_photos(log.photos, remarks)
@@ -94,7 +98,7 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = N
         archive.replace_derived(job.id, remarks, parts, part_of, mends, reader_version(shop.words))
         archive.replace_links(job.id, links)
         log = archive.load_log(job)
-        archive.replace_fittings(job.machine.id, follow_parts([*others, log], _plain_name, is_defect))
+        _follow(archive, job.machine.id, [*others, log])
         return log
 
 
@@ -115,7 +119,12 @@ def follow_machine(archive: Archive, machine_id: str) -> None:
     """Follow the parts of a machine through the jobs that are left of it."""
     logs = [archive.load_log(job) for job in archive.jobs_of_machine(machine_id)]
     if logs:
-        archive.replace_fittings(machine_id, follow_parts(logs, _plain_name, is_defect))
+        _follow(archive, machine_id, logs)
+
+
+def _follow(archive: Archive, machine_id: str, logs: Sequence[Log]) -> None:
+    outcomes = [outcome for log in logs for outcome in list_outcomes(archive, log.job.id)]
+    archive.replace_fittings(machine_id, follow_parts(logs, _plain_name, is_defect, outcomes))
 
 
 def _plain_name(component: str) -> str:
@@ -146,7 +155,7 @@ def _in_order(remarks: Sequence[Remark]) -> list[Remark]:
     return [replace(r, order=n) for n, r in enumerate(listed, 1)]
 
 
-def _read(remarks: Sequence[Remark], log: Log, shop: Shop, known: Runs) -> list[Remark]:
+def _read(remarks: Sequence[Remark], log: Log, shop: Shop, known: Runs, steps: Mapping[str, str]) -> list[Remark]:
     out: list[Remark] = []
     texts = {m.remark_id: m.new for m in log.mends if m.action == "text" and m.new is not None}
     reader, sitting = None, None
@@ -158,6 +167,7 @@ def _read(remarks: Sequence[Remark], log: Log, shop: Shop, known: Runs) -> list[
             reader = readings_of(known, sitting, begun[sitting], log.job, shop)
             reader.begin()
         text = texts.get(remark.id, remark.text)
+        speak_of_step(reader, remark.id, steps.get(remark.id))
         reading = reader.read(text, line=remark.id)
         is_mended = remark.id in texts  # somebody settled what the ear had left open
         heard = () if is_mended else remark.words
@@ -170,6 +180,12 @@ def _read(remarks: Sequence[Remark], log: Log, shop: Shop, known: Runs) -> list[
     return out
 
 
+def speak_of_step(reader: KnownReadings, remark_id: str, step: str | None) -> None:
+    """Let a remark of a rebuild be read as of the part of its step: "done, 45 newton metres" names none."""
+    if step is not None:
+        reader.read(f"The {step}.", line=f"{STEP_LINE}{remark_id}")
+
+
 def name_entries(remark_id: str, entries: Sequence[Entry], tidied: str) -> tuple[Entry, ...]:
     """Give each entry the id it gets every time the same words are read into the same kind."""
     seen: dict[str, int] = {}
@@ -178,7 +194,8 @@ def name_entries(remark_id: str, entries: Sequence[Entry], tidied: str) -> tuple
         words = tidied[entry.span[0] : entry.span[1]]
         key = f"{remark_id}|{entry.kind}|{words.lower()}"
         seen[key] = seen.get(key, 0) + 1
-        out.append(replace(entry, id=str(uuid.uuid5(_SPACE, f"{key}|{seen[key]}"))))
+        from_ = None if (entry.from_ or "").startswith(STEP_LINE) else entry.from_
+        out.append(replace(entry, id=str(uuid.uuid5(_SPACE, f"{key}|{seen[key]}")), from_=from_))
     return tuple(out)
 
 

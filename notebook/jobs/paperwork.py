@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from notebook.archive.store import Archive
+from notebook.archive.walked import rebuild_sittings
 from notebook.documents.order_sheet import OrderSheet, make_order_sheet, order_csv
 from notebook.documents.paper import Head, PictureBook, job_day
 from notebook.documents.prices import PriceList, price_work, read_prices
@@ -29,6 +30,7 @@ from notebook.log.gaps import Gap, find_gaps
 from notebook.log.labour import Labour, estimate_labour
 from notebook.log.order_list import OrderLine, is_wanted, list_orders
 from notebook.log.rebuild import plan_rebuild
+from notebook.log.rebuilding import without_rebuild
 from notebook.log.standing import CHANGES_A_PART, find_proposals
 from notebook.nouns import Job, Log, Photo
 from notebook.reading.names import names_of, table_name
@@ -144,8 +146,8 @@ def order_papers(
 
 
 def rebuild_papers(archive: Archive, shop: Shop, job: Job, *, paper: str | None = None) -> Papers:
-    """Make the rebuild sheet of a job."""
-    log = archive.load_log(job)
+    """Make the rebuild sheet of a job; what was said while it went together is no part of it."""
+    log = without_rebuild(archive.load_log(job), rebuild_sittings(archive, job.id))
     parts = job_facts(shop, log)
     settings = _settings(shop, paper)
     sheet, book = make_rebuild_sheet(log, plan_rebuild(log, parts), settings, usual_cautions_by_part(parts))

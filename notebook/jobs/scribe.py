@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from notebook.archive.search import count_following
 from notebook.archive.store import Archive
 from notebook.entries import Entry
-from notebook.jobs.derive import Runs, name_entries, readings_of, reread_job
+from notebook.jobs.derive import Runs, name_entries, readings_of, reread_job, speak_of_step
 from notebook.jobs.ear_words import usual_neighbours, words_for_ear
 from notebook.jobs.near import NearVoice
 from notebook.jobs.opening import lasting_id
@@ -27,6 +27,7 @@ from notebook.shop import Shop
 if TYPE_CHECKING:
     from notebook.audio.ear import Ear
 
+Found = TypeVar("Found")
 RATE_HZ = 16000
 CUE_WORDS = 6
 SURE_FACT = 0.4
@@ -99,19 +100,29 @@ class Scribe:
     def find_cue(self, transcript: Transcript) -> Cue | None:
         """Give the cue that was said, also where only another hypothesis of a few words reads as one."""
         phrases = dict(self._shop.settings.bench.cues)
-        cue = find_cue(transcript.text, phrases)
-        if cue is None and len(transcript.text.split()) <= CUE_WORDS and not self._is_fact(transcript.text):
-            found = (find_cue(text, phrases) for text in transcript.hypotheses)
-            cue = next((c for c in found if c is not None and not c.is_remark), None)
-        return cue
+        return self.find_word(transcript, lambda text: find_cue(text, phrases), lambda cue: not cue.is_remark)
+
+    def find_word(
+        self, transcript: Transcript, find: Callable[[str], Found | None], is_told: Callable[[Found], bool] = lambda _: True
+    ) -> Found | None:  # fmt: skip
+        """Give what a word to the bench is found to be, in the words chosen, else in another hypothesis of a few words."""
+        found = find(transcript.text)
+        if found is None and len(transcript.text.split()) <= CUE_WORDS and not self._is_fact(transcript.text):
+            others = (find(text) for text in transcript.hypotheses)
+            found = next((c for c in others if c is not None and is_told(c)), None)
+        return found
+
+    def know_phrases(self, phrases: str) -> None:
+        """Let the ear know more words to the bench."""
+        self._phrases = f"{self._phrases} {phrases}"
 
     def _is_fact(self, text: str) -> bool:
         return any(e.confidence >= SURE_FACT for e in Reader(machine=self._job.machine.kind).read(text).entries)
 
-    def store(self, heard: Heard, *, doubt: str | None = None) -> Remark:
+    def store(self, heard: Heard, *, doubt: str | None = None, step: str | None = None) -> Remark:
         """Keep the sound, read the words, and store the remark; raises NotebookError where the disk is full.
 
-        The same stretch stored twice gives the same remark.
+        The same stretch stored twice gives the same remark. `step` is the part of the step of a rebuild it was said at.
         """
         from notebook.audio.keep import write_flac
         from notebook.audio.weights import sha256_of_file
@@ -131,7 +142,7 @@ class Scribe:
             sample_count=len(heard.samples), heard=transcript.heard, text=transcript.text, words=transcript.words,
             doubt=doubt or transcript.doubt, unsettled=transcript.unsettled,
         )  # fmt: skip
-        read = self._read(remark)
+        read = self._read(remark, step)
         where = str(path.relative_to(self._shop.folder))
         with self._archive.all_or_nothing():
             self._archive.add_recording(job.id, heard.sitting_id, recording, where)
@@ -141,21 +152,24 @@ class Scribe:
         self._named.extend(c for e in read.entries if (c := _component(e)))
         return read
 
-    def store_typed(self, key: str, words: str, *, at: datetime, sitting_id: str, person: str | None) -> Remark:
+    def store_typed(
+        self, key: str, words: str, *, at: datetime, sitting_id: str, person: str | None, step: str | None = None
+    ) -> Remark:
         """Store a remark that was typed at the bench."""
         remark = Remark(
             id=lasting_id(self._job.id, key), sitting_id=sitting_id, order=self._archive.next_order(self._job.id), at=at, seconds=None,
             person=person, heard=words, text=words,
         )  # fmt: skip
-        read = self._read(remark)
+        read = self._read(remark, step)
         self._archive.add_remark(self._job.id, read, source_key=key)
         self._named.extend(c for e in read.entries if (c := _component(e)))
         return read
 
-    def _read(self, remark: Remark) -> Remark:
+    def _read(self, remark: Remark, step: str | None = None) -> Remark:
         runs = [run for sitting, run in self.known if sitting == remark.sitting_id]
         readings = readings_of(self.known, remark.sitting_id, max(runs, default=1), self._job, self._shop)
         readings.go_to_end()
+        speak_of_step(readings, remark.id, step)
         reading = readings.read(remark.text, line=remark.id)
         weighed = weigh_words(reading.entries, remark.text, reading.changes, remark.words)
         entries = doubt_unsettled(weighed, remark.text, reading.changes, remark.unsettled)

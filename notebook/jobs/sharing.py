@@ -36,7 +36,7 @@ _MOST_FILES = 200_000
 _MOST_BYTES = 200 * 2**30
 _MOST_JSON_BYTES = 2**31
 _PATH = re.compile(
-    r"^(share\.json|files\.sha256|vocabulary\.toml|limits/[^/]+\.toml|jobs/[0-9a-f-]{36}/(?:[a-z]+\.jsonl|(?:sound|photos)/[^/]+))$"
+    r"^(share\.json|files\.sha256|vocabulary\.toml|limits/[^/]+\.toml|jobs/[0-9a-f-]{36}/(?:[a-z_]+\.jsonl|(?:sound|photos)/[^/]+))$"
 )
 _ID = re.compile(r"^[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$")
 

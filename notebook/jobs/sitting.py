@@ -25,11 +25,14 @@ from notebook.jobs import bench_messages as told
 from notebook.jobs.bench_lock import BenchLock
 from notebook.jobs.left_sound import Left, find_left
 from notebook.jobs.opening import find_job, open_archive
+from notebook.jobs.rebuilding import RebuildAtBench, load_rebuild
 from notebook.jobs.scribe import Heard, Scribe
 from notebook.jobs.speaking import Speaker
 from notebook.log.caring import cautions_of
+from notebook.log.rebuilding import TickState
 from notebook.nouns import Job, Log, Outage, Remark, Sitting
 from notebook.reading.bench_cues import Cue, find_cue
+from notebook.reading.rebuild_cues import RebuildCue, find_rebuild_cue
 from notebook.shop import BenchSettings, Shop
 from notebook.tables.cautions import DEFER
 
@@ -62,13 +65,19 @@ class BenchSitting:
         load_ears: Callable[[], tuple[Ear, Ear]] | None = None,
         settings: BenchSettings | None = None,
         now: Callable[[], datetime] = lambda: datetime.now(UTC),
+        rebuild: bool = False,
     ) -> None:
-        """Find the job and open a sitting; raises NotebookError when there is none or another bench has it open."""
+        """Find the job and open a sitting; raises NotebookError when there is none or another bench has it open.
+
+        `rebuild` walks the way back instead of taking apart; raises NotebookError where nothing was said to come off.
+        """
         self._shop, self._tell, self._now = shop, tell, now
         self.settings = settings or shop.settings.bench
         self._phrases = dict(self.settings.cues)
         with open_archive(shop) as archive:
             self.job: Job = find_job(archive, number)
+            if rebuild:
+                load_rebuild(archive, shop, self.job)
             self.person = person or archive.last_person(self.job.id)
         self.folder = shop.job_folder(self.job.id) / "sound" / "live"
         self._lock = BenchLock(self.folder, self.job.number)
@@ -79,6 +88,8 @@ class BenchSitting:
         self._load_ears = load_ears or _load_usual_ears
         self._listener: Listener | None = None
         self._scribe: Scribe | None = None
+        self.is_rebuild = rebuild
+        self._rebuild: RebuildAtBench | None = None
         self._archive: Any = None
         self._ended: deque[HeardStretch | Left] = deque()
         self._paused: HeardStretch | None = None
@@ -165,6 +176,10 @@ class BenchSitting:
     def take_cue(self, cue: Cue) -> None:
         """Do by key what a spoken cue does."""
         self.ask(lambda bench: bench._take_cue(cue, None))
+
+    def take_step(self, cue: RebuildCue) -> None:
+        """Do by key what a word of the rebuild does."""
+        self.ask(lambda bench: bench._take_step(cue))
 
     def type_remark(self, words: str) -> None:
         """Take in a remark that was typed."""
@@ -274,6 +289,8 @@ class BenchSitting:
                         battery_s = now_s
                         self._watch_battery()
             self._guard(self._settle)
+            if self._rebuild is not None:
+                self._guard(self._rebuild.sum)
             self._guard(lambda: archive.add_sitting(replace(self.sitting, person=self.person, ended=self._now())))
             self._tell(told.StateChanged(state="stopped", says="STOPPED"))
 
@@ -289,6 +306,10 @@ class BenchSitting:
             self._tell(told.StateChanged(state="stopped", says="NO EAR", remedy="Sound is kept and will be written down at the next start."))  # fmt: skip
             return False
         self._tell(told.LogChanged(log=self._scribe.log))
+        if self.is_rebuild:
+            self._rebuild = RebuildAtBench(
+                self._archive, self._shop, self.job, self.sitting.id, self._scribe, tell=self._tell, say=self._say_aloud, now=self._now, person=lambda: self.person
+            )  # fmt: skip
         for left in find_left(self.folder, self.sitting.id):
             self._ended.append(left)
         small.warm_up_at_once()
@@ -296,6 +317,8 @@ class BenchSitting:
         load_s = time.monotonic() - began_s
         self._tell(told.BenchReady(first_model=small.model_name, model=ear.model_name, load_s=load_s))
         self._tell(told.PersonNamed(person=self.person))
+        if self._rebuild is not None:
+            self._rebuild.begin()
         self._change_count = self._archive.change_count()
         return True
 
@@ -399,6 +422,7 @@ class BenchSitting:
         why = self._scribe.judge(heard)
         text = heard.transcript.text
         cue = self._scribe.find_cue(heard.transcript) if why is None or self._asleep else None
+        step = self._rebuild.find(heard.transcript) if self._rebuild is not None and why is None else None
         if self._asleep:
             if cue is not None and cue.name == "wake":
                 self._set_asleep(False)
@@ -408,12 +432,20 @@ class BenchSitting:
             self._tell(told.RemarkErased(key=heard.key, why=why))
             self._erase(stretch, why)
             return
-        if cue is not None and self._is_act(cue):
+        if step is not None and not step.is_remark:
             self._tell(told.RemarkErased(key=heard.key, why="a word to the bench", text=text))
             self._erase(stretch, "a word to the bench")
-            self._take_cue(cue, None)
+            self._take_step(step)
             return
-        remark = self._scribe.store(heard)
+        if step is None and cue is not None and (self._is_act(cue) or self._undoes_tick(cue)):
+            self._tell(told.RemarkErased(key=heard.key, why="a word to the bench", text=text))
+            self._erase(stretch, "a word to the bench")
+            if self._undoes_tick(cue) and self._rebuild is not None:
+                self._rebuild.undo()
+            else:
+                self._take_cue(cue, None)
+            return
+        remark = self._scribe.store(heard, step=self._step_name)
         now_s = time.monotonic()
         if self._listener is not None:
             self._listener.note_done(stretch.listening, stretch.stretch.first_sample)
@@ -424,7 +456,30 @@ class BenchSitting:
             )
         )  # fmt: skip
         self._warn(remark)
-        self._confirm(cue, remark)
+        self._confirm(cue if step is None else None, remark)
+        if self._rebuild is not None:
+            self._rebuild.take(remark, step)
+
+    @property
+    def _step_name(self) -> str | None:
+        return self._rebuild.step_name if self._rebuild is not None else None
+
+    def _undoes_tick(self, cue: Cue) -> bool:
+        """Whether "scratch that" takes back a tick: it followed one."""
+        return cue.name == "scratch" and self._rebuild is not None and self._rebuild.has_just_ticked
+
+    def _take_step(self, cue: RebuildCue) -> None:
+        if self._rebuild is None:
+            return
+        if cue.is_remark:
+            states: dict[str, TickState] = {"done": "done", "torque set": "torque set", "skip": "skipped"}
+            self._rebuild.tick(states.get(cue.name, "open"), cue.rest)
+        else:
+            self._rebuild.move(cue)
+
+    def _say_aloud(self, words: str) -> None:
+        if self._speaker is not None:
+            self._speaker.say(words)
 
     def _warn(self, remark: Remark) -> None:
         """Give the gravest usual caution that a remark calls for, each once a sitting."""
@@ -515,6 +570,9 @@ class BenchSitting:
             self._settle()
         assert self._scribe is not None
         log = self._scribe.log
+        if cue.name == "left" and self._rebuild is not None:
+            self._rebuild.sum()
+            return
         match cue.name:
             case "where":
                 found = answers.answer_where(self._archive, log, cue.about)
@@ -553,15 +611,26 @@ class BenchSitting:
     def _type_remark(self, words: str) -> None:
         assert self._scribe is not None
         cue = find_cue(words, self._phrases)
-        if cue is not None and self._is_act(cue):
+        step = find_rebuild_cue(words) if self._rebuild is not None else None
+        if step is not None and not step.is_remark:
+            self._take_step(step)
+            return
+        if step is None and cue is not None and self._is_act(cue):
             self._take_cue(cue, None)
             return
+        if step is None and cue is not None and self._undoes_tick(cue) and self._rebuild is not None:
+            self._rebuild.undo()
+            return
         key = f"typed:{new_id()}"
-        remark = self._scribe.store_typed(key, words, at=self._now(), sitting_id=self.sitting.id, person=self.person)
+        remark = self._scribe.store_typed(
+            key, words, at=self._now(), sitting_id=self.sitting.id, person=self.person, step=self._step_name
+        )
         self._is_settled = False
         self._tell(told.RemarkStored(key=key, remark=remark, text_after_s=0.0, after_s=0.0))
         self._warn(remark)
-        self._confirm(cue, remark)
+        self._confirm(cue if step is None else None, remark)
+        if self._rebuild is not None:
+            self._rebuild.take(remark, step)
 
     def _set_asleep(self, asleep: bool) -> None:
         self._asleep = asleep
@@ -657,6 +726,8 @@ class BenchSitting:
         assert self._scribe is not None
         log = self._scribe.settle()
         self._is_settled = True
+        if self._rebuild is not None:
+            self._rebuild.use_log(log)
         self._change_count = self._archive.change_count()
         self._tell(told.LogChanged(log=log))
         return log

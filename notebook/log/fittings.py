@@ -14,6 +14,7 @@ import uuid
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from typing import Protocol
 
 from notebook.entries import Disposition, Entry, Finding, Mileage
 from notebook.log.verdicts import is_past_limit
@@ -26,6 +27,30 @@ _MI_KM = Decimal("1.609344")
 _PUT_BACK = frozenset({"reuse", "clean"})
 _TAKEN_OUT = frozenset({"replace", "scrap"})
 _BROKEN_NOW = frozenset({"broken", "snapped", "sheared", "failed", "seized", "collapsed", "burst", "parted"})
+
+
+class CameBack(Protocol):
+    """What is told of a job after it left."""
+
+    @property
+    def how(self) -> str:
+        """`ran` or `came back`."""
+
+    @property
+    def job_id(self) -> str:
+        """The job."""
+
+    @property
+    def component(self) -> str | None:
+        """What was wrong."""
+
+    @property
+    def position(self) -> str | None:
+        """Which one."""
+
+    @property
+    def reading(self) -> str | None:
+        """What the clock showed then."""
 
 
 @dataclass(slots=True)
@@ -61,11 +86,12 @@ def read_clock(text: str | None) -> tuple[Decimal, str] | None:
 
 
 def follow_parts(
-    logs: Iterable[Log], plain_name: Callable[[str], str], is_defect: Callable[[str], bool]
-) -> list[Fitting]:
+    logs: Iterable[Log], plain_name: Callable[[str], str], is_defect: Callable[[str], bool], outcomes: Sequence[CameBack] = ()
+) -> list[Fitting]:  # fmt: skip
     """Give the fittings of one machine.
 
-    `plain_name` gives the vocabulary's own name of a component; `is_defect` tells a fault from a neutral condition.
+    `plain_name` gives the vocabulary's own name of a component; `is_defect` tells a fault from a neutral condition. A part
+    that came back at a reading between two jobs has failed there.
     """
     dated = [(log, reading) for log in logs if (reading := reading_of(log)) is not None]
     if not dated:
@@ -77,15 +103,33 @@ def follow_parts(
     )
     current: dict[tuple[str, str], Fitting] = {}
     ended: list[Fitting] = []
-    for log, clock in in_order:
-        for key, seen in _what_was_seen(log, plain_name, is_defect, unit).items():
-            fitting = current.get(key) or _begin(log.job, seen, unit)
-            fitting, done = _go_on(fitting, seen, clock, log.job)
+    for clock, job, all_seen in _by_reading(in_order, outcomes, plain_name, is_defect, unit):
+        for key, seen in all_seen.items():
+            fitting = current.get(key) or _begin(job, seen, unit)
+            fitting, done = _go_on(fitting, seen, clock, job)
             if done is not None:
                 ended.append(done)
             current[key] = fitting
     made = [*ended, *current.values()]
     return [f for f in made if f.fitted is not None or f.exact_life is not None]
+
+
+def _by_reading(
+    in_order: Sequence[tuple[Log, Decimal]], outcomes: Sequence[CameBack], plain_name: Callable[[str], str], is_defect: Callable[[str], bool],
+    unit: str,
+) -> list[tuple[Decimal, Job, dict[tuple[str, str], _Seen]]]:  # fmt: skip
+    """Give what was seen at each reading, on a job or when the machine came back."""
+    jobs = {log.job.id: log.job for log, _ in in_order}
+    listed = [(clock, log.job, _what_was_seen(log, plain_name, is_defect, unit)) for log, clock in in_order]
+    for outcome in outcomes:
+        read = read_clock(outcome.reading)
+        value = _in_unit(*read, unit) if read is not None else None
+        if outcome.how != "came back" or outcome.component is None or value is None or outcome.job_id not in jobs:
+            continue
+        name = plain_name(outcome.component)
+        seen = _Seen(component=name, position=outcome.position, is_failed=True)
+        listed.append((value, jobs[outcome.job_id], {(name, (outcome.position or "").lower()): seen}))
+    return sorted(listed, key=lambda x: x[0])
 
 
 def _begin(job: Job, seen: _Seen, unit: str) -> Fitting:
@@ -139,10 +183,26 @@ def _what_was_seen(
             for where in _places(seen, name, position):
                 part = seen.setdefault((name, where), _Seen(component=name, position=position))
                 _note(part, entry, is_defect, unit)
+    for key in [
+        k
+        for k, part in seen.items()
+        if part.is_to_be_renewed and not part.is_renewed and _is_declined(log, k[0], part.position, plain_name)
+    ]:
+        seen[key].is_to_be_renewed = False
     for past in (p for p in log.parts if any(is_past_limit(line) for line in p.verdicts)):
         name, where = plain_name(past.component), (past.position or "").lower()
         seen.setdefault((name, where), _Seen(component=name, position=past.position)).is_failed = True
     return seen
+
+
+def _is_declined(log: Log, name: str, position: str | None, plain_name: Callable[[str], str]) -> bool:
+    """Tell whether the owner's last word on a part was no: then the old one went back in."""
+    about = [
+        d for d in log.decisions
+        if d.state in ("approved", "declined") and d.component is not None and plain_name(d.component) == name
+        and (d.position is None or (d.position.lower() == (position or "").lower()))
+    ]  # fmt: skip
+    return bool(about) and about[-1].state == "declined"
 
 
 def _places(seen: dict[tuple[str, str], _Seen], name: str, position: str | None) -> Sequence[str]:

@@ -85,7 +85,8 @@ def plan_rebuild(log: Log, parts: Sequence[PartFacts]) -> Rebuild:
         for a in _runs(ordered, parts)
     )  # fmt: skip
     shown = [s for g in groups for s in g.steps]
-    unordered = tuple(steps[p.part.id] for p in others if _has_work(steps[p.part.id]))
+    told = {id(x.entry) for s in shown for x in (*s.torques, *s.marks)}
+    unordered = tuple(steps[p.part.id] for p in others if _has_work(steps[p.part.id], told))
     shown.extend(unordered)
     return Rebuild(
         groups=groups, unordered=unordered,
@@ -133,8 +134,8 @@ def _step(
         facts=facts, verb="close" if opened else "fit",
         beforehand=tuple(Beforehand(action=a, state=proposal.state) for a in BEFOREHAND if proposal is not None and a in actions and not (a == "scrap" and len(actions) > 1)),
         fasteners=facts.fasteners, fastener_places=places,
-        torques=tuple(m for m in facts.measurements if is_torque_to_set(m.entry)),
-        marks=facts.marks, tips=tuple(t for t in tips if _is_about(t.entry, facts)), cautions=tuple(c for c in cautions if _is_about(c.entry, facts)),
+        torques=(*(m for m in facts.measurements if is_torque_to_set(m.entry)), *_torques_of_fasteners(facts, parts)),
+        marks=(*facts.marks, *_marks_naming(facts, parts)), tips=tuple(t for t in tips if _is_about(t.entry, facts)), cautions=tuple(c for c in cautions if _is_about(c.entry, facts)),
         is_new=proposal is not None and _is_thrown(proposal),
     )  # fmt: skip
 
@@ -162,8 +163,45 @@ def _is_thrown(proposal: Proposal) -> bool:
     return proposal.action in ("scrap", "replace") and proposal.state != "declined"
 
 
-def _has_work(step: RebuildStep) -> bool:
-    return bool(step.beforehand or step.fasteners or step.torques or step.marks or step.facts.stores)
+def _torques_of_fasteners(facts: PartFacts, parts: Sequence[PartFacts]) -> list[Said[Measurement]]:
+    """Give the torques said in one breath with what holds the part: "four cap screws hold the housing, book gives 45"."""
+    remarks = {f.remark.id for f in facts.fasteners}
+    forms = {singular((f.entry.form or "").lower().split()[-1]) for f in facts.fasteners if f.entry.form}
+    return [
+        m
+        for other in parts
+        if other is not facts and other.part.component.lower().split()[-1] in forms
+        for m in other.measurements
+        if is_torque_to_set(m.entry) and m.remark.id in remarks
+    ]
+
+
+def _marks_naming(facts: PartFacts, parts: Sequence[PartFacts]) -> list[Said[Mark]]:
+    """Give the marks of what never came off by itself that name this part: "two shims behind the outboard bearing"."""
+    return [
+        m
+        for other in parts
+        if other is not facts and not other.is_off
+        for m in other.marks
+        if _names_part(m.entry.text, facts, parts)
+    ]
+
+
+def _names_part(text: str, facts: PartFacts, parts: Sequence[PartFacts]) -> bool:
+    """Tell whether words name a part; where there are several of its name, only with which one."""
+    words = f" {' '.join(singular(w) for w in re.findall(r'[a-z0-9-]+', text.lower()))} "
+    component, position = facts.part.component.lower(), (facts.part.position or "").lower()
+    if f" {component} " not in words:
+        return False
+    alike = [p for p in parts if p.part.component.lower() == component]
+    return len(alike) == 1 or (bool(position) and f" {position} " in words)
+
+
+def _has_work(step: RebuildStep, told: set[int]) -> bool:
+    """Tell whether anything is to be done; what stands with another step, a torque or shims, is none."""
+    fresh = [x for x in (*step.torques, *step.marks) if id(x.entry) not in told]
+    is_told = bool(step.torques or step.marks) and not fresh
+    return bool(step.beforehand or step.fasteners or fresh or (step.facts.stores and not is_told))
 
 
 def _not_in(all_: tuple[Said[_E], ...], shown: Sequence[Said[_E]]) -> tuple[Said[_E], ...]:

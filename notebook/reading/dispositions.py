@@ -9,7 +9,9 @@ Examples: "that'll go again" reuse, "bin the rotor" scrap, "it wants changing" r
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from notebook.entries import Disposition
 from notebook.reading.clause import (
@@ -72,10 +74,22 @@ def read_dispositions(clause: Clause, state: State) -> list[Disposition]:
         found.extend(read_treatments(line, clause, state))
     found.extend(read_new_parts(line, clause, state, found))
     earlier = _of_this_remark(state)
+    found = [_put_in(d, clause) for d in found]
     found = [d for d in _once(found or _goes_on(earlier, clause, state)) if not _is_among(d, earlier)]
     if found:
         state.memory.dispositions = (*earlier, *found)
     return found
+
+
+_IN_PLACE = re.compile(r"\b(?:in|on|at|to) the ((?:[a-z-]+ )?(?:side|end)|inlet|outlet|exhaust|left|right|front|rear|back|inboard|outboard|inner|outer|top|bottom)$")  # fmt: skip
+
+
+def _put_in(found: Disposition, clause: Clause) -> Disposition:
+    """ "New bearing fitted | in the drive side": which one, said behind what was put in."""
+    if found.action != "replace" or found.position is not None or found.component is None:
+        return found
+    match = _IN_PLACE.search(clause.low.rstrip(" .,;"))
+    return replace(found, position=match.group(1)) if match else found
 
 
 def _only_is(line: Line, deed: Deed) -> bool:

@@ -29,6 +29,8 @@ _HOLDERS = {
     "idle": "engine",
 }
 """What a quantity is of when nothing else is said."""
+_NO_PARTS = frozenset({"torque set"})
+"""Read as a part where nothing else is named; "torque set to 45" is of what was just spoken of."""
 _PLACE_WORDS = frozenset(
     (
         "left right inner outer front rear top bottom upper lower inlet exhaust intake nearside offside inboard outboard "
@@ -53,6 +55,8 @@ def is_speaker(chunk: Chunk, after: Sequence[str] = ()) -> bool:
 def part_of(figure: Figure, at: int, clause: Clause, state: State) -> Bearer | None:
     """Give the part measured: "on the pin" behind it, else the subject, else what was just spoken of."""
     found = _behind(clause, at, state) or _beside_quantity(clause, at, state) or _subject(clause, at, state)
+    if found is not None and found.component in _NO_PARTS:
+        found = state.focus.bearer
     if found is None:
         return None
     component = _plain_name(found.component, state)

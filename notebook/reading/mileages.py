@@ -45,11 +45,11 @@ def is_run(clause: Clause, piece: int, figure: Figure | None, state: State) -> b
         return False
     if has_clock and value >= 100:
         return True
-    if not _is_known_to_run(state):
-        return False
     cue = cue_last("running", before, without=None) or cue_first("running", after, within=3)
     if cue is None:
         return False
+    if not _is_known_to_run(state):  # "fitted at 34,000", after a clock was read earlier in the job
+        return cue.cue.says == FITTED and value >= 1000 and state.memory.running_unit is not None
     return value >= 100 or state.thousands or value.denominator > 1
 
 

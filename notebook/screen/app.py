@@ -27,11 +27,13 @@ from notebook.jobs import bench_messages as told
 from notebook.jobs.sitting import BenchSitting
 from notebook.nouns import Log, Remark
 from notebook.reading.bench_cues import Cue
+from notebook.reading.rebuild_cues import RebuildCue
 from notebook.screen.ask import AskLine
 from notebook.screen.desk import DeskScreen
 from notebook.screen.keys import KEYS, check_keys, key_name
 from notebook.screen.looks import LOOKS, NEXT_LOOK
 from notebook.screen.panels import Cover, LastPhoto, LastRemark, StatusLine
+from notebook.screen.step_words import open_text, said_lines, step_text, step_title, summed_text, summed_title
 from notebook.screen.words import log_by_part
 from notebook.shop import BenchSettings, Shop
 
@@ -67,12 +69,15 @@ class BenchScreen(App[None]):
         settings: BenchSettings | None = None,
         person: str | None = None,
         make_bench: Callable[..., BenchSitting] = BenchSitting,
+        rebuild: bool = False,
     ) -> None:
         super().__init__()
         self._settings = settings or shop.settings.bench
         self._keys = check_keys(dict(self._settings.keys))
         self._shop = shop
-        self.bench = make_bench(shop, number, tell=self._take, person=person, settings=self._settings)
+        more: dict[str, Any] = {"rebuild": True} if rebuild else {}
+        self.bench = make_bench(shop, number, tell=self._take, person=person, settings=self._settings, **more)
+        self._step: told.StepShown | None = None
         self._look = self._settings.look
         self._cover_timer: Timer | None = None
         self._last_key = ""
@@ -114,6 +119,11 @@ class BenchScreen(App[None]):
         self.query_one("#unsaid").border_title = "not said yet"
         self.query_one("#seen").border_title = "seen before"
         self.query_one("#photo").border_title = "last photo"
+        if self.bench.is_rebuild:
+            self.screen.add_class("rebuild")
+            self.query_one("#parts").border_title = "the way back"
+            self.query_one("#unsaid").border_title = "not done yet"
+            self.query_one("#photo").border_title = "how it sat"
         self.query_one("#hints", Static).update(self._hints())
         self._show_toggle("starting")
         self.query_one(LastRemark).show_words("Loading the ear. You can speak already; nothing is lost.")
@@ -169,6 +179,17 @@ class BenchScreen(App[None]):
                 self._cover(what.says, "\n".join(what.more), ANSWER_S, is_answer=True)
             case told.LogChanged():
                 self._show_log(what.log)
+            case told.StepShown():
+                self._show_step(what)
+            case told.StepSaid():
+                if what.says:
+                    self._cover(what.says, said_lines(what), ANSWER_S if what.doubts else COVER_S)
+                elif what.doubts:
+                    self._cover("CHECK THIS", said_lines(what), ANSWER_S)
+                elif what.fine:
+                    self.notify(said_lines(what), timeout=10)
+            case told.RebuildSummed():
+                self._cover(summed_title(what), summed_text(what), ANSWER_S, is_answer=True)
             case told.QueueChanged():
                 status.waiting = what.waiting
             case told.Trouble():
@@ -189,7 +210,12 @@ class BenchScreen(App[None]):
                 self.notify(f"Nothing was heard for {gone_s:.0f} s ({what.why}). It is in the log.", timeout=10)
 
     def _show_log(self, log: Log) -> None:
-        """Show the list by part; it stays where the reader has scrolled it."""
+        """Show the list by part; it stays where the reader has scrolled it. A rebuild shows its step there."""
+        last = self.query_one(LastRemark)
+        if log.remarks and (not self.bench.is_rebuild or last.has_remark):
+            last.settle(log.remarks[-1])
+        if self.bench.is_rebuild:
+            return
         box = self.query_one("#parts", VerticalScroll)
         at_end = box.scroll_offset.y >= box.max_scroll_y - 1
         self.query_one("#parts_text", Static).update(log_by_part(log))
@@ -201,9 +227,17 @@ class BenchScreen(App[None]):
             text.append(f"\n  and {len(unsaid) - 6} more (l)")
         self.query_one("#unsaid", Static).update(text)
         self.query_one(LastPhoto).show(log)
-        last = self.query_one(LastRemark)
-        if log.remarks:
-            last.settle(log.remarks[-1])
+
+    def _show_step(self, step: told.StepShown) -> None:
+        """Show the step at hand, with the photo of how it sat."""
+        self._step = step
+        box = self.query_one("#parts", VerticalScroll)
+        box.border_subtitle = step_title(step)
+        width = max(20, box.content_size.width - 1)
+        self.query_one("#parts_text", Static).update(step_text(step, width, box.content_size.height))
+        box.scroll_home(animate=False)
+        self.query_one("#unsaid", Static).update(open_text(step))
+        self.query_one(LastPhoto).show_file(step.picture, step.picture_file)
 
     def _show_seen(self, remark: Remark) -> None:
         def look(bench: BenchSitting) -> None:
@@ -267,6 +301,27 @@ class BenchScreen(App[None]):
     def action_where(self) -> None:
         """Ask where something was put."""
         self._ask("Where is", lambda words: self.bench.take_cue(Cue(name="where", about=words)))
+
+    def action_step_done(self) -> None:
+        """Tick the step."""
+        self.bench.take_step(RebuildCue(name="done"))
+
+    def action_step_torque(self) -> None:
+        """Tick the step, its torque set."""
+        self.bench.take_step(RebuildCue(name="torque set"))
+
+    def action_step_next(self) -> None:
+        """Go to the next step."""
+        self.bench.take_step(RebuildCue(name="next"))
+
+    def action_step_back(self) -> None:
+        """Go to the step before."""
+        self.bench.take_step(RebuildCue(name="back"))
+
+    def action_step_skip(self) -> None:
+        """Skip the step, and say why."""
+        if self.bench.is_rebuild:
+            self._ask("Skipped because", lambda words: self.bench.take_step(RebuildCue(name="skip", rest=words)))
 
     def action_type(self) -> None:
         """Type a remark."""

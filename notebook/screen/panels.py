@@ -5,6 +5,8 @@ In: what to show. Out: lines. A panel knows its own size and nothing else.
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from rich.style import Style
 from rich.text import Text
 from textual.reactive import reactive
@@ -126,23 +128,30 @@ class LastPhoto(Static):
 
     def show(self, log: Log) -> None:
         """Show the photo taken last, where there is room for it."""
+        if log.photos:
+            photo = log.photos[-1]
+            file = str(log.folder / "photos" / f"{photo.sha256}.small.jpg") if log.folder is not None else ""
+            self.show_file(photo.name, file)
+
+    def show_file(self, name: str, file: str) -> None:
+        """Show a small copy of a photo under its name, where there is room for it; nothing for no name."""
         from notebook.photos.half_blocks import read_half_blocks
 
         columns, lines = self.content_size.width, self.content_size.height
-        if not log.photos or log.folder is None or columns < 8 or lines < 3:
-            if log.photos:
-                self.update(Text(one_line(log.photos[-1].name)))
+        if not name or not file or columns < 8 or lines < 3:
+            self._shown = None
+            self.border_subtitle = ""
+            self.update(Text(one_line(name)))
             return
-        photo = log.photos[-1]
-        if (photo.id, columns, lines) == self._shown:
+        if (file, columns, lines) == self._shown:
             return
-        self._shown = (photo.id, columns, lines)
+        self._shown = (file, columns, lines)
         picture = Text()
-        for row in read_half_blocks(log.folder / "photos" / f"{photo.sha256}.small.jpg", columns, lines):
+        for row in read_half_blocks(Path(file), columns, lines):
             for upper, lower in row:
                 picture.append("\N{UPPER HALF BLOCK}", Style(color=_hex(upper), bgcolor=_hex(lower)))
             picture.append("\n")
-        self.border_subtitle = one_line(photo.name)[: max(0, columns - 2)]
+        self.border_subtitle = one_line(name)[: max(0, columns - 2)]
         self.update(picture)
 
 
