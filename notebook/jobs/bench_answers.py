@@ -14,6 +14,7 @@ from notebook.archive.search import find_words
 from notebook.archive.store import Archive
 from notebook.documents.words import entry_words, is_defect
 from notebook.entries import Finding, Storage
+from notebook.errors import one_line
 from notebook.history.ask import answer_question
 from notebook.history.precedent import find_precedent
 from notebook.log.facts import gather_facts
@@ -23,6 +24,7 @@ from notebook.reading.matching import matcher_with
 from notebook.reading.nouns_said import singular
 from notebook.shop import Shop
 
+MOST_SEEN = 8
 MOST_LINES = 8
 
 
@@ -91,6 +93,25 @@ def seen_before(archive: Archive, log: Log, finding: Finding) -> BenchAnswer | N
         return None
     found = find_precedent(archive, finding.component, finding.condition, without_job=log.job.id)
     return BenchAnswer(says=found.how_often(), more=tuple(found.lines()[1:])) if found is not None else None
+
+
+def list_seen_before(archive: Archive, log: Log, most: int = MOST_SEEN) -> list[str]:
+    """Give a line for each fault of a job that jobs before it had too: how often, the last one, what was done."""
+    faults = dict.fromkeys(
+        (e.component, e.condition)
+        for r in log.remarks
+        for e in r.entries
+        if isinstance(e, Finding) and e.component is not None and is_defect(e) and not e.struck
+    )
+    lines: dict[str, None] = {}
+    for component, condition in faults:
+        found = find_precedent(archive, str(component), condition, without_job=log.job.id, before=log.job.opened)
+        if found is not None:
+            how_often, last, _, *rest = found.lines()
+            lines[one_line("; ".join([how_often, last, *rest]))] = None
+        if len(lines) == most:
+            break
+    return list(lines)
 
 
 def seen_for_remark(archive: Archive, log: Log | None, remark: Remark) -> BenchAnswer | None:

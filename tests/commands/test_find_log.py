@@ -159,3 +159,14 @@ def test_an_answer_that_nobody_reads_to_the_end_is_no_failure_of_the_notebook(tm
     _, err = program.communicate(b"Gear is worn.\n" * 2000, timeout=120)
     assert b"Traceback" not in err
     assert program.returncode != 0
+
+
+def test_the_log_tells_what_jobs_before_it_had_too(teardown: Teardown, write_remarks: Callable[..., Path]) -> None:
+    for number, said in (("1", "The return spring is broken, replace it."), ("2", "One return spring is broken."), ("3", "Return spring is fine.")):  # fmt: skip
+        teardown("new", number, "--machine", "forestry winch", "--opened", f"2026-03-0{number}")
+        teardown("add", number, write_remarks(said, name=f"{number}.txt"))
+    assert "Seen before" not in teardown("log", "1").out
+    assert "Seen before" not in teardown("log", "3").out
+    seen = teardown("log", "2").out.split("Seen before\n")[1]
+    assert "return spring broken: once before" in seen
+    assert "last: job 1, forestry winch" in seen
