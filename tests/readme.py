@@ -5,9 +5,13 @@ In: the package itself. Out: text printed for cog. The demonstration's log comes
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
+from functools import cache
 from pathlib import Path
 
 from tests.demo_shop import fresh_demo_shop
@@ -164,3 +168,74 @@ def calibration() -> None:
     from tests.measuring_confidence import calibration_table
 
     print(calibration_table())  # noqa: T201
+
+
+@cache
+def _rebuilt_shop() -> Path:
+    """Give a copy of the demonstration's shop, put right, for walking its way back; it goes when the program ends."""
+    from tests.making_documents import corrected_shop
+
+    folder = tempfile.TemporaryDirectory(ignore_cleanup_errors=True)
+    atexit.register(folder.cleanup)
+    return corrected_shop(Path(folder.name)).folder
+
+
+def demo_rebuilt(*said: str) -> None:
+    """Print a stretch of the rebuild of the demonstration's job: what was said, and what the bench answered; then how far it is."""
+    from notebook.documents.bench_lines import message_line
+    from tests.walking import Walk
+
+    with tempfile.TemporaryDirectory() as folder:
+        shop = Path(shutil.copytree(_rebuilt_shop(), Path(folder) / "shop"))
+        walk = Walk(shop, "2041")
+        lines = ["$ teardown bench 2041 --rebuild --plain"]
+        for words in said:
+            lines.append(f'"{words}"')
+            lines += [line for message in walk.say(words) if (line := message_line(message))]
+        walk.archive.close()
+        _show(
+            "\n".join(
+                [
+                    *lines,
+                    "$ teardown rebuild 2041 --how-far",
+                    _teardown("rebuild", "2041", "--how-far", "--shop", str(shop)),
+                ]
+            )
+        )
+
+
+def demo_machine() -> None:
+    """Print how the demonstration's job turned out, and the history of its machine with a third job."""
+    with tempfile.TemporaryDirectory() as folder:
+        shop = str(shutil.copytree(_rebuilt_shop(), Path(folder) / "shop"))
+        back = Path(folder) / "back.txt"
+        back.write_text(
+            "Brake lining is glazed after 300 hours.\nNew brake lining fitted.\nOutboard bearing is good, it'll go again.\n"
+        )
+        outcome = (
+            "outcome",
+            "2041",
+            "came back at 2160 hours, brake lining glazed",
+            "--person",
+            "Maren",
+            "--on",
+            "2026-09-14",
+        )
+        told = _teardown(*outcome, "--shop", shop)
+        _teardown(
+            "new",
+            "2102",
+            "--machine",
+            "skidding winch",
+            "--plate",
+            "ST-118",
+            "--reading",
+            "2160 h",
+            "--opened",
+            "2026-09-14",
+            "--shop",
+            shop,
+        )
+        _teardown("add", "2102", str(back), "--person", "Idris", "--shop", shop)
+        past = _teardown("log", "--machine", "ST-118", "--shop", shop)
+        _show(f'$ teardown outcome 2041 "{outcome[2]}" --person Maren\n{told}$ teardown log --machine ST-118\n{past}')

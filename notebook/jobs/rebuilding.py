@@ -261,6 +261,8 @@ class RebuildAtBench:
 
     def take(self, remark: Remark, cue: RebuildCue | None) -> None:
         """Take what was said at a step: check it, tick the step where a word did, and go on where it is done."""
+        if cue is not None and cue.name == "not done" and self._last_ticked is not None:
+            self._at = self._last_ticked  # of the step just ticked, not of the one shown since
         checked = check_said(self._standing.step, self.state.plan, remark.entries, self._limits)
         if cue is None:
             self._last_ticked = None

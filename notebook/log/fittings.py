@@ -120,7 +120,7 @@ def _by_reading(
 ) -> list[tuple[Decimal, Job, dict[tuple[str, str], _Seen]]]:  # fmt: skip
     """Give what was seen at each reading, on a job or when the machine came back."""
     jobs = {log.job.id: log.job for log, _ in in_order}
-    listed = [(clock, log.job, _what_was_seen(log, plain_name, is_defect, unit)) for log, clock in in_order]
+    listed = []
     for outcome in outcomes:
         read = read_clock(outcome.reading)
         value = _in_unit(*read, unit) if read is not None else None
@@ -129,6 +129,8 @@ def _by_reading(
         name = plain_name(outcome.component)
         seen = _Seen(component=name, position=outcome.position, is_failed=True)
         listed.append((value, jobs[outcome.job_id], {(name, (outcome.position or "").lower()): seen}))
+    # What came back stands before the job at the same reading, on which it was put right.
+    listed += [(clock, log.job, _what_was_seen(log, plain_name, is_defect, unit)) for log, clock in in_order]
     return sorted(listed, key=lambda x: x[0])
 
 

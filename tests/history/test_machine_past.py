@@ -75,6 +75,15 @@ def test_what_came_back_between_two_jobs_ends_a_fitting_there(winch: Teardown) -
     assert "came back at 2500 hours (300 h after)" in winch("log", "--machine", "W-7").out
 
 
+def test_what_came_back_is_put_right_on_the_job_at_the_same_reading(
+    winch: Teardown, write_remarks: Callable[..., Path]
+) -> None:
+    winch("outcome", "3", "came back at 2500 hours, brake lining glazed")
+    take_in(winch, write_remarks, "4", "2500 h", "W-7", "Brake lining is glazed, new brake lining fitted.", month=4)
+    assert (2200, "3", 2500, "3", "failed") in fittings(winch, "brake lining")
+    assert (2500, "4", None, None, "in") in fittings(winch, "brake lining")
+
+
 def test_what_the_owner_declined_was_not_replaced() -> None:
     """The old pin went back in at 1,500 h and sheared at 1,900 h: one pin, not two."""
     said = [

@@ -3,22 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from notebook.archive.walked import list_ticks, rebuild_sittings
 from notebook.documents.bench_lines import message_line
 from notebook.jobs import bench_messages as told
-from notebook.jobs.opening import find_job, open_archive
-from notebook.jobs.rebuilding import RebuildAtBench, load_rebuild
-from notebook.jobs.scribe import Scribe
-from notebook.nouns import Sitting
-from notebook.reading.rebuild_cues import find_rebuild_cue
-from notebook.shop import open_shop
+from notebook.jobs.rebuilding import load_rebuild
 from tests.conftest import Teardown
+from tests.walking import Walk
 
 APART = (
     "Gear guard's off, six M8 hex bolts. Guard bolts are in bag one.",
@@ -27,7 +21,6 @@ APART = (
     "Oil seal is out, it's hard. Replace the oil seal. Old oil seal is in tray two.",
     "Outboard bearing's out. Two shims behind the outboard bearing, shims are in bag four.",
 )
-NOON = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -35,50 +28,6 @@ def job(teardown: Teardown, write_remarks: Callable[..., Path]) -> Teardown:
     assert teardown("new", "31", "--machine", "winch", "--reading", "1860 h").status == 0
     assert teardown("add", "31", write_remarks(*APART, name="apart.txt")).status == 0
     return teardown
-
-
-class Walk:
-    """A rebuild at the bench in which everything is typed."""
-
-    def __init__(self, folder: Path) -> None:
-        self.shop = open_shop(folder)
-        self.archive = open_archive(self.shop)
-        self.job = find_job(self.archive, "31")
-        self.sitting = Sitting(id="together", job_id=self.job.id, person="Idris", started=NOON)
-        self.archive.add_sitting(self.sitting)
-        self.messages: list[told.Message] = []
-        unheard: Any = None
-        self.scribe = Scribe(self.archive, self.shop, self.job, unheard, unheard)
-        self.walk = RebuildAtBench(
-            self.archive, self.shop, self.job, self.sitting.id, self.scribe, tell=self.messages.append, say=lambda _: None,
-            now=lambda: NOON, person=lambda: "Idris",
-        )  # fmt: skip
-        self.walk.begin()
-
-    def say(self, words: str) -> None:
-        """Say something, as the sitting hands it on."""
-        cue = find_rebuild_cue(words)
-        if cue is not None and not cue.is_remark:
-            self.walk.move(cue)
-            return
-        key = f"typed {len(self.messages)}"
-        remark = self.scribe.store_typed(key, words, at=NOON, sitting_id=self.sitting.id, person="Idris", step=self.walk.step_name)  # fmt: skip
-        self.walk.take(remark, cue)
-        self.walk.use_log(self.scribe.settle())
-
-    def last(self, kind: type) -> Any:
-        """Give the last message of a kind."""
-        return [m for m in self.messages if isinstance(m, kind)][-1]
-
-    @property
-    def states(self) -> list[str]:
-        """Give where the steps stand."""
-        return [s.state for s in self.walk.state.standings]
-
-    def go_to(self, part: str) -> None:
-        """Go to the step of a part."""
-        names = [s.name for s in self.walk.state.standings]
-        self.say(f"Step {names.index(part) + 1}.")
 
 
 @pytest.fixture
@@ -171,6 +120,9 @@ def test_at_the_end_it_says_what_was_not_done_and_what_is_left(walk: Walk) -> No
 def test_not_done_after_all_opens_a_step_again(walk: Walk) -> None:
     walk.say("Done.")
     walk.walk.undo()
+    assert set(walk.states) == {"open"}
+    walk.say("Done.")
+    walk.say("Not done yet.")
     assert set(walk.states) == {"open"}
     walk.say("Done.")
     walk.say("Back.")
