@@ -200,6 +200,8 @@ class Storage(Entry):
     kind: ClassVar[str] = "storage"
     place: str
     contents: tuple[str, ...] = ()
+    action: str | None = None
+    """None where things were put there; `moved` (from elsewhere), `taken out` (of there), `emptied`, `used again`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,11 +222,39 @@ class Correction(Entry):
     target: str | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decided(Entry):
+    """What was decided about a part: "he wants the bearings done"."""
+
+    kind: ClassVar[str] = "decision"
+    component: str | None = None
+    """`everything` where it is about all that was advised."""
+    position: str | None = None
+    state: str
+    """`advised`, `approved`, `declined` or `asked`."""
+    action: str | None = None
+    """What is to be done, as for a disposition; None where it was not said, so as advised."""
+    by: str | None = None
+    """`owner`, else the name said; None for who spoke."""
+    settles: bool | None = None
+    """True where it was said to put an end to what was decided before."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Promise(Entry):
+    """What the owner was promised: "told him it'd be ready by Friday"."""
+
+    kind: ClassVar[str] = "promise"
+    text: str
+    by_when: str | None = None
+    """The day, as said."""
+
+
 KINDS: dict[str, type[Entry]] = {
     kind.kind: kind
     for kind in (
         Finding, Step, Mark, Measurement, Fastener, Mileage, Disposition,
-        Caution, Tip, Tool, Storage, PhotoCue, Correction,
+        Caution, Tip, Tool, Storage, PhotoCue, Correction, Decided, Promise,
     )
 }  # fmt: skip
 

@@ -24,7 +24,7 @@ Unsettled = tuple[int, int, str]
 AT_THE_BENCH = "heard at the bench"
 """Where the start of a recording came from, when it is of one remark and was heard as it was said."""
 
-HowLinked = Literal["cue", "time", "card", "hand"]
+HowLinked = Literal["cue", "time", "card", "hand", "label"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,6 +171,8 @@ class Photo:
     """`JPEG`, `PNG`, `HEIF`, `WEBP`."""
     card_shown: datetime | None = None
     """The notebook's time on the sync card in the picture; None where there is no card in it."""
+    labels_shown: tuple[str, ...] = ()
+    """What the labels in the picture say, each as job and place: "3F2A9C1B BAG 7"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,18 +227,27 @@ class Mend:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """How far a proposal to replace, repair or reuse a part is, by whom and when; the latest one counts."""
+    """How far a proposal to replace, repair or reuse a part is, by whom and when; never altered, only followed by later ones."""
 
     id: str
     entry_id: str | None
     """The disposition it is about; None where it is about a part."""
     component: str | None
+    """The part by name, so that it lasts over rereadings; `everything` for all that was advised."""
     position: str | None
     action: str
+    """`as advised` where nothing else was said."""
     state: Literal["found", "advised", "approved", "declined", "asked"]
     person: str | None
+    """Who decided: "owner", or a name."""
     made: datetime
     note: str | None = None
+    noted_by: str | None = None
+    """Who said it at the bench, or wrote it down."""
+    settles: bool = False
+    """It puts an end to what was decided before it."""
+    remark_id: str | None = None
+    """The remark that says it; None where it was written down at the desk."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from notebook.archive.asking_schema import ASKING_SCHEMA
 from notebook.archive.bench_schema import BENCH_SCHEMA
 from notebook.archive.care_schema import CARE_SCHEMA
 from notebook.archive.caution_schema import CAUTION_SCHEMA
+from notebook.archive.decided_schema import DECIDED_SCHEMA
 from notebook.archive.first_schema import FIRST_SCHEMA
 from notebook.archive.fitting_schema import FITTING_SCHEMA
 from notebook.archive.newest_schema import NEWEST_SCHEMA
@@ -107,5 +108,13 @@ def m010_newest_jobs(db: Database) -> None:
 def m011_the_way_back(db: Database) -> None:
     """What was said of each step of a rebuild, and how jobs turned out."""
     for statement in WALKED_SCHEMA.split(";;"):
+        if statement.strip():
+            db.execute(statement)
+
+
+@MIGRATIONS()
+def m012_decided(db: Database) -> None:
+    """Decisions and promises that were said, places that are emptied, labels in pictures."""
+    for statement in DECIDED_SCHEMA.split(";;"):
         if statement.strip():
             db.execute(statement)

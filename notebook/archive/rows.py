@@ -15,6 +15,7 @@ from typing import Any
 from notebook.entries import (
     Caution,
     Correction,
+    Decided,
     Disposition,
     Entry,
     Fastener,
@@ -23,6 +24,7 @@ from notebook.entries import (
     Measurement,
     Mileage,
     PhotoCue,
+    Promise,
     Step,
     Storage,
     Tip,
@@ -133,8 +135,17 @@ def decision_of(row: Mapping[str, Any]) -> Decision:
     assert made is not None
     return Decision(
         id=row["id"], entry_id=row["entry_id"], component=row["component"], position=row["position"], action=row["action"],
-        state=row["state"], person=row["person"], made=made, note=row["note"],
+        state=row["state"], person=row["person"], made=made, note=row["note"], noted_by=row["noted_by"], settles=bool(row["settles"]),
     )  # fmt: skip
+
+
+def decision_row(decision: Decision, job_id: str) -> Row:
+    """Make the row of a decision."""
+    return {
+        "id": decision.id, "job_id": job_id, "entry_id": decision.entry_id, "component": decision.component, "position": decision.position,
+        "action": decision.action, "state": decision.state, "person": decision.person, "made": time_text(decision.made), "note": decision.note,
+        "noted_by": decision.noted_by, "settles": int(decision.settles),
+    }  # fmt: skip
 
 
 def photo_of(row: Mapping[str, Any]) -> Photo:
@@ -142,7 +153,7 @@ def photo_of(row: Mapping[str, Any]) -> Photo:
     return Photo(
         id=row["id"], name=row["name"], sha256=row["sha256"], taken=time_of(row["taken"]), taken_how=row["taken_how"], camera=row["camera"],
         width_px=row["width_px"], height_px=row["height_px"], picture_format=row["picture_format"],
-        card_shown=time_of(row["card_shown"]),
+        card_shown=time_of(row["card_shown"]), labels_shown=tuple((row["labels_shown"] or "").splitlines()),
     )  # fmt: skip
 
 
@@ -255,9 +266,11 @@ _KIND_ROWS: dict[type[Entry], tuple[str, Callable[[Any], Row]]] = {
     Caution: ("caution", lambda e: {"topic": e.topic, "text": e.text}),
     Tip: ("tip", lambda e: {"topic": e.topic, "text": e.text}),
     Tool: ("tool", lambda e: {"name": e.name, "used_for": e.for_}),
-    Storage: ("storage", lambda e: {"place": e.place, "contents": json.dumps(e.contents, ensure_ascii=False)}),
+    Storage: ("storage", lambda e: {"place": e.place, "contents": json.dumps(e.contents, ensure_ascii=False), "action": e.action}),
     PhotoCue: ("photo_cue", lambda e: {"of_component": e.of, "which": e.which}),
     Correction: ("correction", lambda e: {"scope": e.scope, "target": e.target}),
+    Decided: ("decided", lambda e: {"state": e.state, "action": e.action, "by_whom": e.by, "settles": _flag(e.settles)}),
+    Promise: ("promise", lambda e: {"text": e.text, "by_when": e.by_when}),
 }
 KIND_TABLES = tuple(table for table, _ in _KIND_ROWS.values())
 

@@ -21,7 +21,9 @@ from sqlite_utils import Database
 from notebook.archive import rows
 from notebook.archive.database import archive_errors, open_database, writing
 from notebook.archive.telling import lay_out_told
+from notebook.log.deciding import list_decisions
 from notebook.nouns import (
+    Decision,
     Fitting,
     Job,
     Link,
@@ -330,6 +332,11 @@ class Archive:
         with self.all_or_nothing():
             self._insert("mend", rows.mend_row(mend, job_id))
 
+    def add_decision(self, job_id: str, decision: Decision) -> None:
+        """Store a decision; it is never changed, only followed by later ones."""
+        with self.all_or_nothing():
+            self._insert("decision", rows.decision_row(decision, job_id))
+
     # --- photos ------------------------------------------------------------------------------------------
 
     def has_photo(self, job_id: str, sha256: str) -> bool:
@@ -345,7 +352,7 @@ class Archive:
             "id": photo.id, "job_id": job_id, "name": photo.name, "sha256": photo.sha256, "path": path, "thumbnail_path": thumbnail_path,
             "taken": rows.time_text(photo.taken), "taken_how": photo.taken_how, "camera": photo.camera, "width_px": photo.width_px,
             "height_px": photo.height_px, "picture_format": photo.picture_format,
-            "card_shown": rows.time_text(photo.card_shown),
+            "card_shown": rows.time_text(photo.card_shown), "labels_shown": "\n".join(photo.labels_shown) or None,
         }  # fmt: skip
         with self.all_or_nothing():
             if self.has_photo(job_id, photo.sha256):
@@ -438,16 +445,18 @@ class Archive:
             _part_of(r, part_entries.get(r["id"], []), links, part_remarks.get(r["id"], set()))
             for r in self.db.query("SELECT * FROM part WHERE job_id = ? ORDER BY ord IS NULL, ord, rowid", of_job)
         ]
+        sittings = [rows.sitting_of(r) for r in self.db.query("SELECT * FROM sitting WHERE job_id = ? ORDER BY started, id", of_job)]  # fmt: skip
+        written = [rows.decision_of(r) for r in self.db.query("SELECT * FROM decision WHERE job_id = ? ORDER BY made, id", of_job)]  # fmt: skip
         return Log(
             job=job,
-            sittings=tuple(rows.sitting_of(r) for r in self.db.query("SELECT * FROM sitting WHERE job_id = ? ORDER BY started, id", of_job)),
+            sittings=tuple(sittings),
             recordings=tuple(rows.recording_of(r) for r in self.db.query("SELECT * FROM recording WHERE job_id = ? ORDER BY started, name", of_job)),
             remarks=tuple(remarks), parts=tuple(parts),
             photos=tuple(rows.photo_of(r) for r in self.db.query("SELECT * FROM photo WHERE job_id = ? ORDER BY taken IS NULL, taken, name", of_job)),
             links=tuple(links),
             mends=tuple(rows.mend_of(r) for r in self.db.query("SELECT * FROM mend WHERE job_id = ? ORDER BY made, id", of_job)),
             outages=tuple(rows.outage_of(r) for r in self.db.query("SELECT * FROM outage WHERE job_id = ? ORDER BY began", of_job)),
-            decisions=tuple(rows.decision_of(r) for r in self.db.query("SELECT * FROM decision WHERE job_id = ? ORDER BY made, id", of_job)),
+            decisions=list_decisions(written, remarks, sittings),
             folder=self.shop / "jobs" / job.id,
         )  # fmt: skip
 

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 
 from notebook.entries import (
     Caution,
+    Decided,
     Disposition,
     Entry,
     Fastener,
@@ -81,7 +82,7 @@ def _said(entry: Entry) -> tuple[str, str, float | None, float | None, str | Non
         least = entry.value if entry.value is not None else entry.low
         most = entry.value if entry.value is not None else entry.high
         return entry.role, "", _real(least), _real(most), entry.unit
-    what = {Storage: "place", Step: "action", Tool: "name", Mark: "", Caution: "", Tip: ""}.get(type(entry), "")
+    what = {Storage: "place", Step: "action", Tool: "name", Mark: "", Caution: "", Tip: "", Decided: "state"}.get(type(entry), "")
     said: Any = getattr(entry, what) if what else ""
     return str(said).lower(), "", None, None, None
 

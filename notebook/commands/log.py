@@ -27,10 +27,11 @@ if TYPE_CHECKING:
     metavar="FILE",
     help="Write all photos with what was said beneath, as .pdf or .jpg.",
 )
+@click.option("--left", is_flag=True, help="Show in ten lines where it was left, what is open, what was promised.")
 @click.option("--clocks", is_flag=True, help="Show how far each camera's clock is off, how sure that is, and why.")
 @with_options(shop_option, json_option)
 def command(
-    number: str | None, plate: str | None, markdown: bool, ids: bool, contact_sheet: Path | None, clocks: bool, shop_folder: Path | None, as_json: bool
+    number: str | None, plate: str | None, markdown: bool, ids: bool, contact_sheet: Path | None, left: bool, clocks: bool, shop_folder: Path | None, as_json: bool
 ) -> None:  # fmt: skip
     """Show the log of job NUMBER: what was found a part at a time, in the order it came off; or a machine's whole history."""
     from notebook.documents.log_json import log_json
@@ -48,6 +49,12 @@ def command(
         _show_machine(shop, plate or "", as_json)
         return
     with open_archive(shop) as archive:
+        if left:
+            from notebook.jobs.handing_over import hand_over
+
+            lines = hand_over(archive, shop, find_job(archive, number))
+            say_json(list(lines)) if as_json else click.echo("\n".join(lines))
+            return
         log = judge_anew(archive, archive.load_log(find_job(archive, number)), shop)
         seen = [] if as_json or markdown or contact_sheet or clocks else list_seen_before(archive, log)
     for problem in load_limits(shop)[1]:

@@ -41,6 +41,8 @@ def message_line(message: Any) -> str | None:
             return f"    -  erased: {one_line(message.why)}"
         case "CueTaken":
             return f"    >  {one_line(message.says)}{'  ' + one_line(message.more) if message.more else ''}"
+        case "JobOpened":
+            return "\n".join(f"    =  {one_line(line)}" for line in message.lines)
         case "AnswerGiven":
             return "\n".join([f"    >  {one_line(message.says)}", *(f"        {one_line(m)}" for m in message.more)])
         case "StepShown":

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from notebook.log.caring import cautions_of
-from notebook.nouns import Log, Remark
+from notebook.nouns import Decision, Log, Remark
 
 
 def log_json(log: Log) -> dict[str, Any]:
@@ -52,10 +52,20 @@ def log_json(log: Log) -> dict[str, Any]:
             {"text": c.text, "level": c.level, "confidence": c.confidence, "source": c.source}
             for c in cautions_of(log.remarks, [v for p in log.parts for v in p.verdicts])
         ],
+        "decisions": [decision_json(d) for d in log.decisions],
         "mends": [
             {"id": m.id, "remark": m.remark_id, "kind": m.kind, "action": m.action, "field": m.field, "old": m.old, "new": m.new, "person": m.person, "made": m.made.isoformat(), "conflict": m.conflict}
             for m in log.mends
         ],
+    }  # fmt: skip
+
+
+def decision_json(decision: Decision) -> dict[str, Any]:
+    """Give a decision as JSON values."""
+    return {
+        "id": decision.id, "component": decision.component, "position": decision.position, "action": decision.action, "state": decision.state,
+        "person": decision.person, "noted_by": decision.noted_by, "made": decision.made.isoformat(), "note": decision.note,
+        "settles": decision.settles, "remark": decision.remark_id,
     }  # fmt: skip
 
 

@@ -11,14 +11,15 @@ import re
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
+from notebook.documents.deciding_words import decided_part, decision_words
 from notebook.documents.words import entry_words, is_defect, part_name
-from notebook.entries import Caution, Correction, Entry, Mileage, PhotoCue, Storage, Tip, Tool
+from notebook.entries import Caution, Correction, Decided, Entry, Mileage, PhotoCue, Promise, Storage, Tip, Tool
 from notebook.errors import one_line
 from notebook.log.caring import cautions_of
-from notebook.nouns import AT_THE_BENCH, Log, Outage, Part, Photo, Remark
+from notebook.nouns import AT_THE_BENCH, Decision, Log, Outage, Part, Photo, Remark
 from notebook.tables.cautions import DEFER
 
-_LOOSE_KINDS = (Caution, Tip, Tool, Storage, PhotoCue, Correction)
+_LOOSE_KINDS = (Caution, Tip, Tool, Storage, PhotoCue, Correction, Decided, Promise)
 
 UNSURE_BELOW = 0.4
 """An entry less sure than this is marked; see `notebook/reading/confidence.py`."""
@@ -71,7 +72,7 @@ def log_markdown(log: Log) -> str:
 
 def _head(log: Log) -> str:
     job = log.job
-    people = sorted({s.person for s in log.sittings if s.person})
+    people = sorted({s.person for s in log.sittings if s.person} | _people(log))
     parts = [f"Job {job.number}", job.machine.kind]
     if job.machine.plate:
         parts.append(job.machine.plate)
@@ -133,9 +134,11 @@ def _listed(log: Log) -> list[_Section]:
         ("Tips", (Tip,)),
         ("Where things are", (Storage,)),
         ("Tools", (Tool,)),
+        ("Promised to the owner", (Promise,)),
         ("Taken back", (Correction,)),
     ):
         sections.append(_Section(title, tuple(_Line(entry_words(e), e, r) for e, r in entries if isinstance(e, kinds))))
+    sections.insert(0, _Section("Decided", tuple(_decision_line(d, log) for d in log.decisions)))
     machine = tuple(_Line(entry_words(e), e, r) for e, r in entries if isinstance(e, Mileage) and e.component is None)
     unnamed = tuple(
         _Line(f"{part_name(e)}: {entry_words(e)}", e, r)
@@ -169,6 +172,13 @@ def _listed(log: Log) -> list[_Section]:
         ]
     )
     return sections
+
+
+def _decision_line(decision: Decision, log: Log) -> _Line:
+    """Say a decision with its day; one that was said leads to its remark."""
+    remark = _remark(log, decision.remark_id) if decision.remark_id else None
+    note = f': "{decision.note}"' if decision.note and remark is None else ""
+    return _Line(f"{decided_part(decision)}: {decision_words(decision)}{note}", None, remark)
 
 
 def _outage_words(outage: Outage, log: Log) -> str:
@@ -216,6 +226,20 @@ def _when(remark: Remark | None, log: Log) -> str:
     """
     if remark is None:
         return ""
+    at, who = _where_said(remark, log), _speaker(remark, log)
+    return f"{at}, {who}" if who and len(_people(log)) > 1 else at
+
+
+def _people(log: Log) -> set[str]:
+    """Give who spoke on the job; only where there are several does each line say who."""
+    return {who for remark in log.remarks if (who := _speaker(remark, log))}
+
+
+def _speaker(remark: Remark, log: Log) -> str | None:
+    return remark.person or next((s.person for s in log.sittings if s.id == remark.sitting_id), None)
+
+
+def _where_said(remark: Remark, log: Log) -> str:
     if remark.first_sample is None:
         return f"remark {remark.order}"
     recording = next((r for r in log.recordings if r.sha256 == remark.recording_sha256), None)

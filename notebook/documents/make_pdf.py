@@ -17,7 +17,7 @@ from typing import Any
 
 from notebook.errors import NotebookError
 
-TEMPLATES = ("common", "report", "order", "rebuild", "train")
+TEMPLATES = ("common", "report", "order", "rebuild", "train", "labels")
 
 
 class NoTypesetterError(NotebookError):

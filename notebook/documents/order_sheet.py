@@ -12,8 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from notebook.documents.deciding_words import STATES, said_by
 from notebook.documents.paper import Head, capital, count_words, day_words, list_words
-from notebook.documents.strip_report import STATES
 from notebook.errors import one_line
 from notebook.log.order_list import OrderLine
 from notebook.nouns import Job
@@ -89,7 +89,7 @@ def _row(line: OrderLine, machine: str) -> OrderRow:
     return OrderRow(
         job=one_line(line.job_number), machine=one_line(machine), sort=line.sort, part=capital(one_line(line.component)),
         which=one_line(line.position or ""), quantity=str(line.quantity) if line.quantity is not None else "", size=one_line(line.size or ""),
-        reason=one_line(line.reason), state=STATES.get(line.state, "needed for the work"), remarks=", ".join(str(n) for n in line.orders),
+        reason=one_line(line.reason), state=said_by(line.decision) if line.decision else STATES.get(line.state, "needed for the work"), remarks=", ".join(str(n) for n in line.orders),
     )  # fmt: skip
 
 

@@ -10,8 +10,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from notebook.documents.deciding_words import STATES
 from notebook.documents.paper import Head, Line, Picture, PictureBook, Times, capital, list_words, make_head, sentence
-from notebook.documents.strip_report import DEFER, STATES, UNSURE_BELOW, work_words
+from notebook.documents.strip_report import DEFER, UNSURE_BELOW, work_words
 from notebook.documents.words import amount_words
 from notebook.entries import Entry, Fastener
 from notebook.errors import one_line

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
+from notebook.documents.deciding_words import NOT_DONE, state_words
 from notebook.documents.paper import (
     Bar,
     Head,
@@ -30,6 +31,7 @@ from notebook.documents.prices import Estimate
 from notebook.documents.words import entry_words
 from notebook.entries import Caution, Disposition, Finding, Measurement
 from notebook.errors import one_line
+from notebook.log.deciding import AS_ADVISED
 from notebook.log.facts import Assembly, PartFacts, Said, group_by_assembly, live_entries
 from notebook.log.gaps import loose_photos
 from notebook.log.labour import Labour
@@ -49,11 +51,7 @@ SILENCE = (
 )
 _DO = {
     "replace": "replace", "scrap": "scrap", "order": "order", "rework": "rework", "overhaul": "overhaul", "modify": "modify",
-    "send out": "send to a specialist", "clean": "clean", "check": "check", "hold": "wait",
-}  # fmt: skip
-STATES = {
-    "found": "found", "advised": "advised", "approved": "approved by the owner", "declined": "declined by the owner",
-    "asked": "owner asked", "done": "done",
+    "send out": "send to a specialist", "clean": "clean", "check": "check", "hold": "wait", AS_ADVISED: "see to it",
 }  # fmt: skip
 
 
@@ -108,6 +106,8 @@ class StripReport:
     head: Head
     summary: tuple[str, ...]
     first_picture: Picture | None
+    declined: tuple[WorkLine, ...]
+    """What the owner declined though it matters for safety; it stands here only."""
     must: tuple[WorkLine, ...]
     should: tuple[WorkLine, ...]
     may: tuple[WorkLine, ...]
@@ -121,6 +121,7 @@ class StripReport:
     labour: tuple[tuple[str, str], ...]
     other_pictures: tuple[Picture, ...]
     remarks: tuple[RemarkLine, ...]
+    not_done: str = NOT_DONE
     defer: str = DEFER
     silence: str = SILENCE
 
@@ -143,7 +144,8 @@ def make_strip_report(
     others = book.put(log.photos, "")
     report = StripReport(
         head=make_head(log, "Strip report", settings), summary=tuple(summarise(log, parts, proposals)), first_picture=first[0] if first else None,
-        must=(*_work(proposals, "must", times), *(_undecided(p, times) for p in undecided(parts) if how_pressing(p) == "must")), should=_work(proposals, "should", times), may=_work(proposals, "may", times),
+        declined=_work([p for p in proposals if _is_refused(p)], "must", times),
+        must=(*_work([p for p in proposals if not _is_refused(p)], "must", times), *(_undecided(p, times) for p in undecided(parts) if how_pressing(p) == "must")), should=_work(proposals, "should", times), may=_work(proposals, "may", times),
         undecided=tuple(_undecided(p, times) for p in undecided(parts) if how_pressing(p) != "must"), found=found, good=good,
         not_looked_at=tuple(_line(f"{p.name}", s, times) for p in parts for s in p.not_inspected),
         cautions=tuple(_line(sentence(s.entry.text), s, times) for s in live_entries(log, Caution)), usual_cautions=tuple(usual_cautions),
@@ -180,11 +182,15 @@ def summarise(log: Log, parts: Sequence[PartFacts], proposals: Sequence[Proposal
         tail = "; all are within" if not past else f"; {len(past)} past it: " + list_words([f"{one_line(p.name)}, {one_line(v.words)}" for p, v in past], most=5)  # fmt: skip
         out.append(f"{len(measured)} {were} laid beside a limit{tail}.")
     levels = [
-        (n, len([p for p in proposals if p.pressing == n and p.state != "done"])) for n in ("must", "should", "may")
+        (n, len([p for p in proposals if p.pressing == n and p.state not in ("done", "declined")])) for n in ("must", "should", "may")
     ]
     said = [f"{count_words(count, 'thing')} {level}" for level, count in levels if count]
     if said:
         out.append(f"Of the work advised, {list_words(said)} be done.")
+    for state, words in (("approved", "Approved"), ("declined", "Declined"), ("asked", "Asked about by the owner"), ("differ", "Decided differently by two people")):
+        of_state = [one_line(p.facts.name) for p in proposals if p.state == state]
+        if of_state:
+            out.append(f"{words}: {list_words(of_state, most=8)}.")
     open_ = undecided(parts)
     if open_:
         out.append(f"Still to be decided: {list_words([one_line(p.name) for p in open_], most=12)}.")
@@ -227,14 +233,8 @@ def _labour(labour: Sequence[Labour]) -> tuple[tuple[str, str], ...]:
     return tuple((capital(one_line(row.assembly)), hours_words(row)) for row in (*labour, whole))
 
 
-def state_words(proposal: Proposal) -> str:
-    """Say how far a proposal is, by whom and when."""
-    words = STATES[proposal.state]
-    decision = proposal.decision
-    if decision is None:
-        return words
-    by = f" ({decision.person}, {day_words(decision.made)})" if decision.person else f" ({day_words(decision.made)})"
-    return one_line(words + by + (f": {decision.note}" if decision.note else ""))
+def _is_refused(proposal: Proposal) -> bool:
+    return proposal.state == "declined" and proposal.matters_for_safety
 
 
 def _work(proposals: Sequence[Proposal], pressing: str, times: Times) -> tuple[WorkLine, ...]:

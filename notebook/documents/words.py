@@ -10,6 +10,7 @@ from decimal import Decimal
 from notebook.entries import (
     Caution,
     Correction,
+    Decided,
     Disposition,
     Entry,
     Fastener,
@@ -18,6 +19,7 @@ from notebook.entries import (
     Measurement,
     Mileage,
     PhotoCue,
+    Promise,
     Step,
     Storage,
     Tip,
@@ -125,12 +127,27 @@ def _words(entry: Entry) -> str:
     if isinstance(entry, Tool):
         return entry.name
     if isinstance(entry, Storage):
-        return f"{', '.join(entry.contents)} in {entry.place}" if entry.contents else f"in {entry.place}"
+        return _storage_words(entry)
+    if isinstance(entry, Decided):
+        what = f" ({ACTION_WORDS.get(entry.action, entry.action)})" if entry.action else ""
+        return f"{entry.state}{what}{' by the owner' if entry.by == 'owner' else f' by {entry.by}' if entry.by else ''}"
+    if isinstance(entry, Promise):
+        return entry.text
     if isinstance(entry, PhotoCue):
         return f"photo{' of ' + entry.of if entry.of else ''}"
     if isinstance(entry, Correction):
         return "takes back the remark before" if entry.scope == "last remark" else "corrects a value"
     return entry.kind
+
+
+def _storage_words(entry: Storage) -> str:
+    contents = ", ".join(entry.contents)
+    if entry.action == "emptied":
+        return f"{entry.place} emptied"
+    if entry.action == "taken out":
+        return f"{contents or 'something'} out of {entry.place}"
+    where = f"{contents} in {entry.place}" if contents else f"in {entry.place}"
+    return f"{where} ({entry.action})" if entry.action else where
 
 
 def _finding_words(entry: Finding) -> str:

@@ -17,11 +17,14 @@ from notebook.entries import Finding, Storage
 from notebook.errors import one_line
 from notebook.history.ask import answer_question
 from notebook.history.precedent import find_precedent
+from notebook.jobs.placing import shop_places
 from notebook.log.facts import gather_facts
 from notebook.log.gaps import find_gaps
+from notebook.log.places import find_place
 from notebook.nouns import Log, Remark
-from notebook.reading.matching import matcher_with
+from notebook.reading.matching import matcher_with, standard_matcher
 from notebook.reading.nouns_said import singular
+from notebook.reading.tidy import tidy_remark
 from notebook.shop import Shop
 
 MOST_SEEN = 8
@@ -51,6 +54,15 @@ def answer_where(archive: Archive, log: Log, about: str) -> BenchAnswer:
             more = tuple(f'"{r.text}"' for _, r in reversed(found))[:MOST_LINES]
             return BenchAnswer(says=f"{entry.place}{label}", more=more)
     return BenchAnswer(says=f"Nobody said where the {about} went.")
+
+
+def answer_inside(archive: Archive, about: str) -> BenchAnswer:
+    """Say what is in a place now, over all open jobs."""
+    place = find_place(shop_places(archive), tidy_remark(about, habit=None, named=set(), lexicon=standard_matcher().lexicon).text)
+    if place is None:
+        return BenchAnswer(says=f"Nothing is in {about}, as far as was said.")
+    more = tuple(f"{k.thing} (job {k.job_number}, remark {k.remark.order})" for k in place.things)
+    return BenchAnswer(says=", ".join(k.thing for k in place.things), more=(*([place.doubt] if place.doubt else []), *more)[:MOST_LINES])
 
 
 def _logs(archive: Archive, log: Log) -> list[tuple[Log, str]]:

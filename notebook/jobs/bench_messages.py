@@ -97,6 +97,13 @@ class CueTaken:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class JobOpened:
+    """A job that was begun before is on the bench again: where it was left, what is open, what was promised."""
+
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerGiven:
     """A question was answered."""
 
@@ -206,5 +213,5 @@ class JobClosed:
 
 Message = (
     BenchReady | LevelChanged | StateChanged | RemarkBegan | FirstLineHeard | FirstLineDropped | RemarkStored | RemarkErased | CueTaken
-    | AnswerGiven | CautionGiven | StepShown | StepSaid | RebuildSummed | LogChanged | QueueChanged | Trouble | PersonNamed | OutageNoted | JobClosed
+    | JobOpened | AnswerGiven | CautionGiven | StepShown | StepSaid | RebuildSummed | LogChanged | QueueChanged | Trouble | PersonNamed | OutageNoted | JobClosed
 )  # fmt: skip

@@ -81,6 +81,7 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = N
 
     Nobody else writes meanwhile, so that a remark stored by another program keeps its entries.
     """
+    from notebook.photos.labels import link_labels
     from notebook.photos.link import link_photos
     from notebook.reading.reader import reader_version
 
@@ -91,6 +92,7 @@ def reread_job(archive: Archive, job: Job, *, shop: Shop, known: Runs | None = N
         remarks, mends = _mend(remarks, log.mends)
         remarks = doubt_together(strike_corrected(remarks), _plain_name)
         links, _, _ = link_photos(log.photos, remarks)
+        links = link_labels(job.id, log.photos, remarks, links)
         others = [archive.load_log(other) for other in archive.jobs_of_machine(job.machine.id) if other.id != job.id]
         wear = wear_of(replace(log, remarks=tuple(remarks)), remarks, others, _plain_name)
         limits = limits_for(shop, job.machine)

@@ -17,11 +17,12 @@ from typing import Any
 
 from notebook.archive.store import Archive
 from notebook.archive.walked import rebuild_sittings
+from notebook.documents.deciding_words import state_words
 from notebook.documents.order_sheet import OrderSheet, make_order_sheet, order_csv
 from notebook.documents.paper import Head, PictureBook, job_day
 from notebook.documents.prices import PriceList, price_work, read_prices
 from notebook.documents.rebuild_sheet import RebuildSheet, make_rebuild_sheet
-from notebook.documents.strip_report import StripReport, make_strip_report, state_words
+from notebook.documents.strip_report import StripReport, make_strip_report
 from notebook.errors import NOTHING_FOUND, NotebookError, Problem, one_line
 from notebook.history.training import Voice, make_training_pack
 from notebook.jobs.limits import limits_for
@@ -29,6 +30,7 @@ from notebook.log.facts import PartFacts, gather_facts, group_by_assembly
 from notebook.log.gaps import Gap, find_gaps
 from notebook.log.labour import Labour, estimate_labour
 from notebook.log.order_list import OrderLine, is_wanted, list_orders
+from notebook.log.places import follow_places
 from notebook.log.rebuild import plan_rebuild
 from notebook.log.rebuilding import without_rebuild
 from notebook.log.standing import CHANGES_A_PART, find_proposals
@@ -69,7 +71,17 @@ def job_gaps(archive: Archive, shop: Shop, job: Job) -> tuple[Gap, ...]:
     """Give what has not been said about a job; a usual caution that nobody has read yet stands among them."""
     log = archive.load_log(job)
     parts = job_facts(shop, log)
-    return find_gaps(log, parts, unread_cautions(archive, job, parts))
+    return (*find_gaps(log, parts, unread_cautions(archive, job, parts)), *shared_places(archive, job))
+
+
+def shared_places(archive: Archive, job: Job) -> tuple[Gap, ...]:
+    """Give the places of a job that hold things of another open job too."""
+    if job.closed is not None:
+        return ()
+    places = follow_places([archive.load_log(j) for j in reversed(archive.all_jobs()) if j.closed is None])
+    return tuple(
+        Gap(kind="shared", about=p.name, words=p.doubt) for p in places if p.doubt and any(k.job_id == job.id for k in p.things)
+    )
 
 
 def unread_cautions(archive: Archive, job: Job, parts: Iterable[PartFacts]) -> list[str]:

@@ -19,10 +19,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from notebook.archive.store import new_id
+from notebook.entries import Decided
 from notebook.errors import NotebookError
 from notebook.jobs import bench_answers as answers
 from notebook.jobs import bench_messages as told
 from notebook.jobs.bench_lock import BenchLock
+from notebook.jobs.handing_over import hand_over
 from notebook.jobs.left_sound import Left, find_left
 from notebook.jobs.opening import find_job, open_archive
 from notebook.jobs.rebuilding import RebuildAtBench, load_rebuild
@@ -306,6 +308,8 @@ class BenchSitting:
             self._tell(told.StateChanged(state="stopped", says="NO EAR", remedy="Sound is kept and will be written down at the next start."))  # fmt: skip
             return False
         self._tell(told.LogChanged(log=self._scribe.log))
+        if self._scribe.log.remarks:
+            self._tell(told.JobOpened(lines=hand_over(self._archive, self._shop, self.job)))
         if self.is_rebuild:
             self._rebuild = RebuildAtBench(
                 self._archive, self._shop, self.job, self.sitting.id, self._scribe, tell=self._tell, say=self._say_aloud, now=self._now, person=lambda: self.person
@@ -531,6 +535,8 @@ class BenchSitting:
 
             put = next((e for e in remark.entries if isinstance(e, Storage)), None)
             self._cue("place", (put.place if put else cue.about).upper(), ", ".join(put.contents) if put else "")
+        elif decided := [e for e in remark.entries if isinstance(e, Decided)]:
+            self._cue("decision", decided[0].state.upper(), ", ".join(e.component or "which part?" for e in decided))
         elif "photo" in kinds:
             self._cue("photo", "PHOTO", "the next picture goes with this")
         elif self._speaker is not None:
@@ -579,6 +585,11 @@ class BenchSitting:
                 asked = f"where is the {cue.about}"
             case "left":
                 found, asked = answers.answer_left(log), "what is left"
+            case "left off":
+                lines = hand_over(self._archive, self._shop, self.job)
+                found, asked = answers.BenchAnswer(says="WHERE IT WAS LEFT", more=lines), "where it was left"
+            case "inside":
+                found, asked = answers.answer_inside(self._archive, cue.about), f"what is in {cue.about}"
             case "read back":
                 found, asked = answers.answer_read_back(log), "the last remark"
             case "seen":
@@ -704,6 +715,18 @@ class BenchSitting:
                 self._archive, self.job, remark, kind, dict(read_pairs(rest)), person=self.person, now=self._now(), shop=self._shop
             )
         )  # fmt: skip
+
+    def decide(self, component: str, words: str) -> None:
+        """Write a decision about a part; `words` are the state, then by whom and in what words: "approved by owner: rang today"."""
+        from notebook.jobs.deciding import decide
+
+        said, _, note = words.partition(":")
+        state, _, by = said.strip().lower().partition(" by ")
+        log, _ = decide(
+            self._archive, self._shop, self.job, component, state.strip(), by=by.strip() or None, noted_by=self.person,
+            note=note.strip() or None, now=self._now(),
+        )  # fmt: skip
+        self._laid(log)
 
     def teach(self, words: str) -> None:
         """Put a word into the shop's vocabulary; from the next remark on the ear and the reader know it."""

@@ -7,10 +7,11 @@ assembly it belongs to. What was struck out is left out. Never adds anything tha
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
 from notebook.entries import Disposition, Entry, Fastener, Finding, Mark, Measurement, Mileage, Step, Storage
+from notebook.log.deciding import is_about
 from notebook.log.parts import own_limits
 from notebook.log.verdicts import Verdict, verdicts_of
 from notebook.nouns import Decision, Log, Part, Photo, Remark
@@ -146,8 +147,8 @@ def _facts(
     decisions: Sequence[Decision],
 ) -> PartFacts:  # fmt: skip
     measurements = _of(said, Measurement)
-    entry_ids = {s.entry.id for s in said}
-    return PartFacts(
+    entry_ids = frozenset(s.entry.id for s in said)
+    facts = PartFacts(
         part=part, findings=_of(said, Finding), steps=_of(said, Step), marks=_of(said, Mark), measurements=measurements,
         fasteners=_of(said, Fastener), mileages=_of(said, Mileage), dispositions=_of(said, Disposition),
         stores=tuple(s for s in stores if any(_is_named(part, content) for content in s.entry.contents)),
@@ -155,21 +156,17 @@ def _facts(
             verdicts_of([m.entry for m in measurements], own_limits(limits, part.component, part.position, table_name))
         ),
         photos=tuple(p for i, p in photos.items() if i in set(part.photo_ids)),
-        decisions=tuple(d for d in decisions if d.entry_id in entry_ids or _is_about(d, part)),
     )  # fmt: skip
+    has_work = bool(
+        facts.defects or facts.past_limit or any(s.entry.action != "reuse" for s in facts.dispositions)
+    )  # fmt: skip
+    about = tuple(d for d in decisions if is_about(d, part, entry_ids, has_work=has_work))
+    return replace(facts, decisions=about)
 
 
 def _of(said: Sequence[Said[Entry]], kind: type[_K]) -> tuple[Said[_K], ...]:
     return tuple(Said(entry=s.entry, remark=s.remark) for s in said if isinstance(s.entry, kind))
 
-
-def _is_about(decision: Decision, part: Part) -> bool:
-    if decision.entry_id is not None or decision.component is None:
-        return False
-    return (
-        same_part(decision.component, part.component)
-        and (decision.position or "").lower() == (part.position or "").lower()
-    )
 
 
 def same_part(one: str, other: str) -> bool:

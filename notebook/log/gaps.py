@@ -12,10 +12,12 @@ from typing import Literal
 
 from notebook.entries import Disposition, Fastener, Finding, Mark, Measurement, Step, Storage
 from notebook.log.counts import find_miscounts
+from notebook.log.deciding import AS_ADVISED
 from notebook.log.facts import PartFacts, has_no_thread, is_fastener_named, live_entries
+from notebook.log.standing import find_proposals
 from notebook.nouns import Log, Photo
 
-GapKind = Literal["condition", "decision", "picture", "count", "size", "place", "limit", "doubt", "photo", "caution"]
+GapKind = Literal["condition", "decision", "differ", "shared", "picture", "count", "size", "place", "limit", "doubt", "photo", "caution"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +70,7 @@ def _of_part(facts: PartFacts) -> Iterator[Gap]:
             kind="decision", about=facts.name, words=f"{worst.entry.condition}, and nothing said of what is to happen",
             order=worst.remark.order, entry_id=worst.entry.id,
         )  # fmt: skip
+    yield from _of_decisions(facts)
     if worst is not None and not facts.photos:
         yield Gap(
             kind="picture", about=facts.name, words=f"{worst.entry.condition}, and no picture of it", order=worst.remark.order,
@@ -84,6 +87,18 @@ def _of_part(facts: PartFacts) -> Iterator[Gap]:
                 kind="limit", about=facts.name, words=f"{measured.quantity or 'size'} measured, and no limit known",
                 order=said.remark.order, entry_id=measured.id,
             )  # fmt: skip
+
+
+def _of_decisions(facts: PartFacts) -> Iterator[Gap]:
+    """Give where people decided differently, and what was approved without a word of how."""
+    (proposal,) = find_proposals([facts]) or (None,)
+    if proposal is None:
+        return
+    if proposal.differ:
+        words = " and ".join(f"{d.state} ({d.person or d.noted_by or 'not said by whom'})" for d in proposal.differ)
+        yield Gap(kind="differ", about=facts.name, words=f"{words}: one of them has to stand")
+    elif proposal.state == "approved" and proposal.action == AS_ADVISED:
+        yield Gap(kind="decision", about=facts.name, words="approved, and nothing said of what is to be done with it")
 
 
 def _is_spoken_of(facts: PartFacts) -> bool:

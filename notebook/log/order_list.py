@@ -13,7 +13,7 @@ from typing import Literal
 from notebook.entries import Fastener
 from notebook.log.facts import PartFacts, live_entries
 from notebook.log.standing import CHANGES_A_PART, Proposal, State
-from notebook.nouns import Log
+from notebook.nouns import Decision, Log
 from notebook.reading.names import names_of
 
 ONE_USE = frozenset(
@@ -43,6 +43,8 @@ class OrderLine:
     job_number: str
     orders: tuple[int, ...]
     """Numbers of the remarks it rests on."""
+    decision: Decision | None = None
+    """Who decided; None where nobody did, or two people differ."""
 
 
 def list_orders(log: Log, parts: Sequence[PartFacts], proposals: Sequence[Proposal]) -> tuple[OrderLine, ...]:
@@ -64,7 +66,7 @@ def _part_line(proposal: Proposal, number: str) -> OrderLine:
     return OrderLine(
         sort="part", component=facts.part.component, position=facts.part.position, quantity=proposal.count or _counted(facts),
         size=size_words(facts), reason=", ".join(reasons) or "said to be replaced", state=proposal.state, job_number=number,
-        orders=tuple(dict.fromkeys(s.remark.order for s in (*proposal.said, *facts.defects))),
+        orders=tuple(dict.fromkeys(s.remark.order for s in (*proposal.said, *facts.defects))), decision=proposal.decision,
     )  # fmt: skip
 
 

@@ -11,7 +11,19 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from notebook.entries import Caution, Correction, Entry, Measurement, Mileage, PhotoCue, Step, Storage, Tip, Tool
+from notebook.entries import (
+    Caution,
+    Correction,
+    Decided,
+    Entry,
+    Measurement,
+    Mileage,
+    PhotoCue,
+    Step,
+    Storage,
+    Tip,
+    Tool,
+)
 from notebook.log.verdicts import running_left, verdicts_of
 from notebook.log.wear import Key, Wear
 from notebook.nouns import Link, Part, Remark
@@ -76,7 +88,7 @@ def gather_parts(
 
 
 def _component(entry: Entry) -> str | None:
-    if isinstance(entry, (Caution, Correction, PhotoCue, Storage, Tip, Tool)):
+    if isinstance(entry, (Caution, Correction, Decided, PhotoCue, Storage, Tip, Tool)):
         return None
     component: str | None = getattr(entry, "component", None)
     return component

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from notebook.entries import Disposition
+from notebook.log.deciding import AS_ADVISED, find_standing
 from notebook.log.facts import PartFacts, Said
 from notebook.nouns import Decision
 
 Pressing = Literal["must", "should", "may"]
-State = Literal["found", "advised", "approved", "declined", "asked", "done"]
+State = Literal["found", "advised", "approved", "declined", "asked", "differ", "done"]
 
 FAILED = frozenset(
     (
@@ -55,7 +56,19 @@ class Proposal:
     pressing: Pressing
     state: State
     decision: Decision | None
-    """The latest decision on it; None where nobody decided."""
+    """The decision that counts; None where nobody decided, or people differ."""
+    differ: tuple[Decision, ...] = ()
+    """The last word of each, where people decided differently."""
+
+    @property
+    def advised_by(self) -> tuple[str, ...]:
+        """Name who said what is to be done, as far as that is known."""
+        return tuple(dict.fromkeys(s.remark.person for s in self.said if s.remark.person))
+
+    @property
+    def matters_for_safety(self) -> bool:
+        """Tell whether leaving it undone can hurt somebody: past a limit, failed, or at fault where lives hang on it."""
+        return self.pressing == "must"
 
 
 def find_proposals(parts: Sequence[PartFacts]) -> tuple[Proposal, ...]:
@@ -76,17 +89,21 @@ def reused(parts: Sequence[PartFacts]) -> tuple[PartFacts, ...]:
 
 def _proposal(facts: PartFacts) -> Proposal | None:
     said = tuple(s for s in facts.dispositions if s.entry.action in _WORK)
-    latest = max(facts.decisions, key=lambda d: d.made, default=None)
+    standing = find_standing(facts.decisions)
+    latest = standing.decision
     actions = list(dict.fromkeys(s.entry.action for s in said))
     if latest is not None and latest.action in _WORK and latest.action not in actions:
         actions.append(latest.action)
+    if not actions and facts.decisions and (facts.defects or facts.past_limit):
+        actions.append(AS_ADVISED)
     if not actions:
         return None
     action = min(actions, key=lambda a: _WEIGHT.get(a, 99))
     counts = [s.entry.count for s in said if s.entry.count is not None]
     return Proposal(
         facts=facts, action=action, also=tuple(a for a in actions if a != action), count=max(counts, default=None), said=said,
-        pressing=how_pressing(facts), state=_state(said, latest), decision=latest,
+        pressing=how_pressing(facts), state="differ" if standing.differ else _state(said, latest),
+        decision=latest, differ=standing.differ,
     )  # fmt: skip
 
 

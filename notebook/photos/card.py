@@ -9,6 +9,7 @@ spaces with a background colour: half blocks fail where lines have gaps.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import UTC, datetime
 
 import numpy as np
@@ -56,17 +57,28 @@ def picture_code(text: str, module_px: int = 12) -> Image.Image:
     return Image.fromarray(np.where(np.kron(dark, np.ones((module_px, module_px), dtype=bool)), 0, 255).astype("uint8"))
 
 
-def read_card(picture: Image.Image) -> datetime | None:
-    """Read the notebook's time off a picture of the card; None where there is none in it."""
+def read_codes(picture: Image.Image) -> tuple[str, ...]:
+    """Give the words of every QR code in a picture."""
     grey = picture.convert("L")
     grey.thumbnail((_LOOK_PX, _LOOK_PX))
-    for code in zxingcpp.read_barcodes(
+    found = zxingcpp.read_barcodes(
         grey, formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode), try_downscale=False, try_invert=False
-    ):
-        said = _SAYS.fullmatch(code.text)
+    )
+    return tuple(code.text for code in found)
+
+
+def card_said(texts: Sequence[str]) -> datetime | None:
+    """Give the notebook's time off the words of codes; None where none is the card's."""
+    for text in texts:
+        said = _SAYS.fullmatch(text)
         if said:
             try:
                 return datetime.strptime(said[1] + "+0000", "%Y%m%dT%H%M%S%z").astimezone(UTC)
             except ValueError:
                 return None
     return None
+
+
+def read_card(picture: Image.Image) -> datetime | None:
+    """Read the notebook's time off a picture of the card; None where there is none in it."""
+    return card_said(read_codes(picture))

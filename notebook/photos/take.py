@@ -26,7 +26,8 @@ from PIL import Image, UnidentifiedImageError
 
 from notebook.errors import NotebookError, Problem
 from notebook.nouns import Photo
-from notebook.photos.card import read_card
+from notebook.photos.card import card_said, read_codes
+from notebook.photos.labels import label_said
 from notebook.photos.when import read_moment, read_text, read_zone
 from notebook.photos.whole import OTHER_SUFFIX, is_cut_copy, name_suffix, read_png_change
 
@@ -74,6 +75,8 @@ class Taken:
     """`JPEG`, `PNG`, `HEIF`, `WEBP`."""
     card_shown: datetime | None = None
     """The notebook's time on the sync card in the picture; None where there is no card in it."""
+    labels_shown: tuple[str, ...] = ()
+    """What the labels of bags and trays in the picture say: job and place."""
     thumbnail: bytes = field(repr=False)
     """JPEG the right way up, longest side 640 px, with no EXIF, comment or position in it."""
 
@@ -90,6 +93,7 @@ class Taken:
             height_px=self.height_px,
             picture_format=self.picture_format,
             card_shown=self.card_shown,
+            labels_shown=self.labels_shown,
         )
 
 
@@ -123,6 +127,7 @@ def take_photo(path: Path, zone: str, *, now: datetime | None = None) -> Taken |
     except _NotTakenError as why:
         return Problem(about=_plain(str(path)), message=f"{why.message} {_UNTOUCHED}", remedy=why.remedy)
     text = {k: v for k, v in picture.info.items() if isinstance(k, str) and isinstance(v, str)}
+    codes = read_codes(shrunk)
     moment = read_moment(tags, text, read_png_change(content), changed, place, now)
     return Taken(
         name=_plain(path.name),
@@ -133,7 +138,8 @@ def take_photo(path: Path, zone: str, *, now: datetime | None = None) -> Taken |
         width_px=width,
         height_px=height,
         picture_format=picture_format,
-        card_shown=read_card(shrunk),
+        card_shown=card_said(codes),
+        labels_shown=tuple(said for code in codes if (said := label_said(code))),
         thumbnail=thumbnail,
     )
 

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-CueName = Literal["photo", "scratch", "correction", "new part", "place", "close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen", "ask"]  # fmt: skip
+CueName = Literal["photo", "scratch", "correction", "new part", "place", "close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen", "ask", "left off", "inside"]  # fmt: skip
 
 PHRASES: dict[CueName, tuple[str, ...]] = {
     "photo": ("photo", "picture", "photo of this", "photo of that", "take a photo", "photo please"),
@@ -20,6 +20,7 @@ PHRASES: dict[CueName, tuple[str, ...]] = {
     "close": ("close the job", "close this job"),
     "read back": ("read that back", "read it back", "say that again"),
     "left": ("what's left", "what is left", "what's missing", "what have I not said", "what haven't I said"),
+    "left off": ("where were we", "where did we leave it", "where did we leave off", "where did we get to"),
     "sleep": ("stop listening",),
     "wake": ("start listening",),
     "reopen": ("open it again", "open the job again"),
@@ -29,11 +30,12 @@ PHRASES: dict[CueName, tuple[str, ...]] = {
 """Phrases said as they are; each can be replaced in shop.toml under [bench.cues]."""
 
 NOT_REMARKS = frozenset(
-    {"close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen", "ask"}
+    {"close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen", "ask", "left off", "inside"}
 )
 """Cues that are no part of the record: their sound is erased."""
 
 _WHERE = re.compile(r"(?:where(?:'s| is| are|'re| did i put| have i put| did the)|which (?:bag|tray|box|shelf) (?:is|are|has|did i put|holds))\s+(?P<what>.+?)(?: in| go| gone)?")  # fmt: skip
+_INSIDE = re.compile(r"what(?:'s| is) (?:in|on)(?: the)? (?P<what>(?:bag|tray|box|shelf|bin|tub|tin|jar|drawer)(?:\s+[\w-]+){0,3})")  # fmt: skip
 _SEEN = re.compile(r"(?:have (?:we|i) seen (?P<a>.+?) before|seen (?P<b>.+?) before|how often (?:have (?:we|i) had|do we get) (?P<c>.+)|have we had (?P<d>.+?) before)")  # fmt: skip
 _ASK = re.compile(r"ask (?:the (?:archive|notebook|book) .+|(?:which|how (?:many|often)|when did|have we|did we|what did we|where did we) .+)")  # fmt: skip
 _ASKED = re.compile(r"^.*?\bask(?: the (?:archive|notebook|book))?[\s,]+", re.IGNORECASE | re.DOTALL)
@@ -83,6 +85,8 @@ def find_cue(text: str, phrases: Mapping[str, tuple[str, ...]] = {}) -> Cue | No
         return Cue(name="ask", about=_ASKED.sub("", text).strip())
     if match := _WHERE.fullmatch(bare):
         return Cue(name="where", about=_bare_part(match["what"]))
+    if match := _INSIDE.fullmatch(bare):
+        return Cue(name="inside", about=match["what"])
     if match := _SEEN.fullmatch(bare):
         return Cue(name="seen", about=_bare_part(next(w for w in match.groups() if w)))
     if match := _NEW.fullmatch(bare):

@@ -23,7 +23,9 @@ from notebook.reading.clause import FACT, Clause
 from notebook.reading.clauses import cut_clauses
 from notebook.reading.confidence import confidence_of
 from notebook.reading.corrections import read_correction
+from notebook.reading.deciding import read_decisions
 from notebook.reading.deeds import read_dispositions, read_steps
+from notebook.reading.emptying import settle_places
 from notebook.reading.fastener_states import STATES
 from notebook.reading.fasteners import read_fasteners
 from notebook.reading.findings import read_findings
@@ -33,6 +35,7 @@ from notebook.reading.marking import read_marks
 from notebook.reading.matching import Matcher, standard_matcher
 from notebook.reading.measurements import read_amounts
 from notebook.reading.photo_cues import read_photo_cues
+from notebook.reading.promises import read_promises
 from notebook.reading.searched import find_none
 from notebook.reading.settling import settle_findings
 from notebook.reading.state import JobMemory, State
@@ -161,7 +164,10 @@ def _read_clauses(clauses: list[Clause], state: State) -> list[Entry]:
     entries.extend(read_fasteners(kept, subjects, state))
     entries = settle_findings(entries, kept, state)
     entries.extend(read_marks(kept, state))
-    entries.extend(read_storage(kept, state))
+    entries = settle_places([*entries, *read_storage(kept, state)], state.tidied.text)
+    decided, entries = read_decisions(kept, entries, state)
+    entries.extend(decided)
+    entries.extend(read_promises(state.tidied.text))
     entries.extend(read_tools(kept, state))
     entries.extend(read_photo_cues(kept, state))
     return _finish(entries, state)

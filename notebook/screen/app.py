@@ -175,6 +175,8 @@ class BenchScreen(App[None]):
             case told.CueTaken():
                 wait_s = None if what.cue == "close" and what.says == "CLOSE?" else COVER_S
                 self._cover(what.says, what.more, wait_s)
+            case told.JobOpened():
+                self._cover("WHERE IT WAS LEFT", "\n".join(what.lines), ANSWER_S, is_answer=True)
             case told.AnswerGiven():
                 self._cover(what.says, "\n".join(what.more), ANSWER_S, is_answer=True)
             case told.LogChanged():

@@ -25,7 +25,7 @@ from notebook.screen.words import understood_line
 
 _KEYS = (
     ("p", "play", "play"), ("e", "retype", "retype"), ("c", "change", "change"), ("a", "add", "add"), ("x", "strike", "strike"),
-    ("y", "confirm", "confirm"), ("t", "teach", "teach"), ("escape", "leave", "bench"),
+    ("y", "confirm", "confirm"), ("d", "decide", "decide"), ("t", "teach", "teach"), ("escape", "leave", "bench"),
 )  # fmt: skip
 
 
@@ -157,6 +157,20 @@ class DeskScreen(Screen[None]):
         remark, entry_id = self._remark, self._entry_id
         if remark is not None and entry_id is not None:
             self._mend(lambda b: b.mend_entry(remark, entry_id, "accept", ""))
+
+    def action_decide(self) -> None:
+        """Write down what was decided about the part of the entry."""
+        remark, entry_id = self._remark, self._entry_id
+        entry = next((e for e in remark.entries if e.id == entry_id), None) if remark is not None else None
+        component = getattr(entry, "component", None)
+        if component is None:
+            return
+        position = getattr(entry, "position", None)
+        part = f"{component} ({position})" if position else component
+        self._ask(
+            f"Decide on the {one_line(part)}", "approved by owner", lambda words: self._do(lambda b: b.decide(part, words), "decided"),
+            "approved, declined, asked or advised; by whom; then a colon and the words",
+        )  # fmt: skip
 
     def action_teach(self) -> None:
         """Teach the vocabulary a word."""

@@ -15,7 +15,7 @@ from notebook.nouns import Log, Part, Remark
 from notebook.screen.block_letters import block_lines
 
 UNSURE_BELOW = 0.4
-_FIRST_KINDS = ("finding", "measurement", "disposition", "fastener", "storage", "mileage", "step", "mark", "caution", "tip", "tool", "photo", "correction")  # fmt: skip
+_FIRST_KINDS = ("finding", "measurement", "disposition", "decision", "fastener", "storage", "mileage", "step", "mark", "caution", "tip", "tool", "promise", "photo", "correction")  # fmt: skip
 
 
 def main_entry(remark: Remark) -> Entry | None:

@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from notebook.archive.store import Archive
-from notebook.entries import KINDS, Entry, Finding, Measurement, Step
+from notebook.entries import KINDS, Decided, Entry, Finding, Measurement, Step
 from notebook.errors import COULD_NOT, NotebookError
 from notebook.nouns import Job, Machine, Mend, Part, Remark, Sitting, Transcript, Word
 from tests.jobs.bench import HOSTILE, OPENED, rows_of
@@ -125,7 +125,7 @@ _FIELDS: dict[str, st.SearchStrategy[Any]] = {
     "count": st.none() | st.integers(0, 10**6),
     "id": st.none(),
     **{name: st.none() | _AMOUNTS for name in ("value", "low", "high", "si", "length")},
-    **{name: st.none() | st.booleans() for name in ("about", "heat", "done")},
+    **{name: st.none() | st.booleans() for name in ("about", "heat", "done", "settles")},
     **{name: st.booleans() for name in ("struck", "mended")},
 }
 _NEEDED = {"condition", "action", "text", "name", "place", "scope", "role", "which"}
@@ -139,6 +139,8 @@ def entries_of_any_kind(draw: st.DrawFn) -> Entry:
         strategy = _FIELDS.get(field.name, _TEXTS if field.name in _NEEDED else st.none() | _TEXTS)
         if kind is Finding and field.name == "of":
             strategy = _FIELDS["count"]
+        if kind is Decided and field.name == "state":
+            strategy = _TEXTS
         values[field.name] = draw(strategy)
     return kind(**values)
 
@@ -157,7 +159,7 @@ def test_a_remark_comes_back_as_it_went_in(archive: Archive, entries: list[Entry
 
 def test_every_kind_of_entry_is_tried() -> None:
     """The property above draws from the kinds themselves; none may lack a table."""
-    assert len(KINDS) == 13
+    assert len(KINDS) == 15
 
 
 @pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)

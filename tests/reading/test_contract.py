@@ -18,7 +18,9 @@ KINDS = {
     "caution": {"topic", "text"},
     "tip": {"topic", "text"},
     "tool": {"name", "for"},
-    "storage": {"place", "contents"},
+    "storage": {"place", "contents", "action"},
+    "decision": {"component", "position", "state", "action", "by", "settles"},
+    "promise": {"text", "by_when"},
     "photo": {"of", "which"},
     "correction": {"scope", "target"},
 }
@@ -30,6 +32,7 @@ JOB = [
     "Lining's 1.2 mil, limit is 3, so it wants replacing.",
     "Never lever against the fins. The trick is a bar between two old bolts to hold the flange.",
     "Got a picture of that already. Needed the two leg puller.",
+    "Owner wants the lining done. Told him it'd be ready by Friday.",
     "Scratch that last one.",
 ]
 
