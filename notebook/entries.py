@@ -222,6 +222,10 @@ class Correction(Entry):
     target: str | None = None
 
 
+EVERYTHING = "everything"
+"""What a decision is about when it is about all that was advised."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decided(Entry):
     """What was decided about a part: "he wants the bearings done"."""

@@ -36,10 +36,10 @@ def command(
     """Show the log of job NUMBER: what was found a part at a time, in the order it came off; or a machine's whole history."""
     from notebook.documents.log_json import log_json
     from notebook.documents.log_text import log_markdown, log_text
-    from notebook.jobs.bench_answers import list_seen_before
     from notebook.jobs.derive import judge_anew
     from notebook.jobs.limits import load_limits
     from notebook.jobs.opening import find_job, open_archive
+    from notebook.jobs.seen_before import list_seen_before
     from notebook.shop import open_shop
 
     if (number is None) == (plate is None):

@@ -14,7 +14,6 @@ from notebook.archive.search import find_words
 from notebook.archive.store import Archive
 from notebook.documents.words import entry_words, is_defect
 from notebook.entries import Finding, Storage
-from notebook.errors import one_line
 from notebook.history.ask import answer_question
 from notebook.history.precedent import find_precedent
 from notebook.jobs.placing import shop_places
@@ -27,7 +26,6 @@ from notebook.reading.nouns_said import singular
 from notebook.reading.tidy import tidy_remark
 from notebook.shop import Shop
 
-MOST_SEEN = 8
 MOST_LINES = 8
 
 
@@ -58,11 +56,16 @@ def answer_where(archive: Archive, log: Log, about: str) -> BenchAnswer:
 
 def answer_inside(archive: Archive, about: str) -> BenchAnswer:
     """Say what is in a place now, over all open jobs."""
-    place = find_place(shop_places(archive), tidy_remark(about, habit=None, named=set(), lexicon=standard_matcher().lexicon).text)
+    place = find_place(
+        shop_places(archive), tidy_remark(about, habit=None, named=set(), lexicon=standard_matcher().lexicon).text
+    )
     if place is None:
         return BenchAnswer(says=f"Nothing is in {about}, as far as was said.")
     more = tuple(f"{k.thing} (job {k.job_number}, remark {k.remark.order})" for k in place.things)
-    return BenchAnswer(says=", ".join(k.thing for k in place.things), more=(*([place.doubt] if place.doubt else []), *more)[:MOST_LINES])
+    return BenchAnswer(
+        says=", ".join(k.thing for k in place.things),
+        more=(*([place.doubt] if place.doubt else []), *more)[:MOST_LINES],
+    )
 
 
 def _logs(archive: Archive, log: Log) -> list[tuple[Log, str]]:
@@ -105,25 +108,6 @@ def seen_before(archive: Archive, log: Log, finding: Finding) -> BenchAnswer | N
         return None
     found = find_precedent(archive, finding.component, finding.condition, without_job=log.job.id)
     return BenchAnswer(says=found.how_often(), more=tuple(found.lines()[1:])) if found is not None else None
-
-
-def list_seen_before(archive: Archive, log: Log, most: int = MOST_SEEN) -> list[str]:
-    """Give a line for each fault of a job that jobs before it had too: how often, the last one, what was done."""
-    faults = dict.fromkeys(
-        (e.component, e.condition)
-        for r in log.remarks
-        for e in r.entries
-        if isinstance(e, Finding) and e.component is not None and is_defect(e) and not e.struck
-    )
-    lines: dict[str, None] = {}
-    for component, condition in faults:
-        found = find_precedent(archive, str(component), condition, without_job=log.job.id, before=log.job.opened)
-        if found is not None:
-            how_often, last, _, *rest = found.lines()
-            lines[one_line("; ".join([how_often, last, *rest]))] = None
-        if len(lines) == most:
-            break
-    return list(lines)
 
 
 def seen_for_remark(archive: Archive, log: Log | None, remark: Remark) -> BenchAnswer | None:

@@ -10,13 +10,14 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from notebook.archive.store import Archive, new_id
+from notebook.entries import EVERYTHING
 from notebook.errors import NOTHING_FOUND, WRONG_USE, NotebookError, one_line
 from notebook.jobs.paperwork import job_facts
 from notebook.log.deciding import AS_ADVISED
 from notebook.log.facts import PartFacts
 from notebook.log.standing import find_proposals
 from notebook.nouns import Decision, Job, Log
-from notebook.reading.deciding import EVERYTHING, OWNER
+from notebook.reading.deciding import OWNER
 from notebook.shop import Shop
 
 ACTIONS = ("replace", "rework", "overhaul", "modify", "send out", "clean", "check", "order", "scrap")

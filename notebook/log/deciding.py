@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from notebook.entries import Decided
+from notebook.entries import EVERYTHING, Decided
 from notebook.nouns import Decision, Part, Remark, Sitting
-from notebook.reading.deciding import EVERYTHING
 from notebook.reading.names import names_of, table_name
 
 AS_ADVISED = "as advised"

@@ -14,12 +14,12 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from notebook.entries import Decided, Disposition, Entry
+from notebook.entries import EVERYTHING, Decided, Disposition, Entry
 from notebook.reading.clause import QUESTION, Clause
 from notebook.reading.sheets import Chunk
 from notebook.reading.state import State
 
-EVERYTHING, OWNER = "everything", "owner"
+OWNER = "owner"
 _OWNER = r"(?:(?:the |our |my |this )?(?:owner|customer|client|farmer|skipper)\b)"
 _WHO = rf"(?P<who>{_OWNER}|\b(?:he|she|they)\b)"
 _HAS = r"(?: has|'s|'ve| have)?(?: just| now| already)?"
