@@ -13,9 +13,10 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from notebook.entries import Disposition, Entry, Fastener, Mark, Measurement, Storage
-from notebook.log.facts import is_fastener_named, live_entries, same_part
+from notebook.entries import Disposition, Entry, Fastener, Mark, Measurement
+from notebook.log.facts import is_fastener_named, same_part
 from notebook.log.parts import own_limits
+from notebook.log.places import follow_places
 from notebook.log.rebuild import Rebuild, RebuildStep
 from notebook.log.verdicts import verdicts_of
 from notebook.nouns import Log, Remark
@@ -258,29 +259,13 @@ def left_in_places(log: Log, standings: Sequence[StepStanding]) -> tuple[LeftInP
 
     `log` is the whole log, so that a bag emptied during the rebuild is empty.
     """
-    inside: dict[str, dict[str, None]] = {}
-    for said in live_entries(log, Storage):
-        entry = said.entry
-        place, contents = entry.place.lower(), [c.lower() for c in entry.contents]
-        action = getattr(entry, "action", None)  # read off newer entries only
-        if action in ("emptied", "used again"):
-            inside[place] = {}
-        if action == "taken out":
-            for content in contents or list(inside.get(place, {})):
-                inside.get(place, {}).pop(content, None)
-            continue
-        if action == "moved":
-            for other in inside.values():
-                for content in contents:
-                    other.pop(content, None)
-        inside.setdefault(place, {}).update(dict.fromkeys(contents))
     done = [s for s in standings if s.state == "done"]
     out = []
-    for place, held in inside.items():
-        left = [c for c in held if not any(_takes(s.step, c) for s in done)]
-        if left:
-            named = [f"{c} (old: a new one goes in)" if any(s.step.is_new and _names(s.step, c) for s in standings) else c for c in left]  # fmt: skip
-            out.append(LeftInPlace(place=place, contents=tuple(named)))
+    for place in follow_places([log]):
+        left = [k.thing.lower() for k in place.things if not any(_takes(s.step, k.thing.lower()) for s in done)]
+        named = [f"{c} (old: a new one goes in)" if any(s.step.is_new and _names(s.step, c) for s in standings) else c for c in left]  # fmt: skip
+        if named:
+            out.append(LeftInPlace(place=place.name, contents=tuple(dict.fromkeys(named))))
     return tuple(out)
 
 
