@@ -15,7 +15,7 @@ from notebook.log.gaps import Gap
 TITLES = {
     "condition": "Off, and its state not said",
     "decision": "Faulty, and not decided",
-    "differ": "Decided differently",
+    "differ": "Decided, and not plain",
     "shared": "Places with things of another job",
     "picture": "Faulty, and no picture",
     "count": "Counts that do not add up",

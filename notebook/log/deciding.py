@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from notebook.entries import EVERYTHING, Decided
 from notebook.nouns import Decision, Part, Remark, Sitting
-from notebook.reading.names import names_of, table_name
 
 AS_ADVISED = "as advised"
 FINAL = frozenset({"approved", "declined", "asked"})
@@ -62,16 +61,12 @@ def is_about(decision: Decision, part: Part, entry_ids: frozenset[str | None], *
         return False
     if decision.component == EVERYTHING:
         return has_work
-    wanted, own = _plain(decision.component), _plain(part.component)
+    wanted, own = decision.component.lower(), part.component.lower()
     if decision.position:
         return wanted == own and decision.position.lower() == (part.position or "").lower()
     if wanted == own and (part.position is None or has_work):
         return True
-    return has_work and wanted in {_plain(name) for name in names_of(part.component)}
-
-
-def _plain(component: str) -> str:
-    return (table_name(component) or component).lower()
+    return has_work and own.endswith(f" {wanted}")  # a pinion is a gear too, but "the gear" is not it
 
 
 def find_standing(decisions: Sequence[Decision]) -> Standing:

@@ -40,6 +40,7 @@ def find_gaps(log: Log, parts: Sequence[PartFacts], unread_cautions: Sequence[st
         *(Gap(kind="count", about=m.component, words=m.words, order=m.order, entry_id=m.entry_id) for m in find_miscounts(parts)),
         *_fasteners(log),
         *_doubts(log),
+        *_unattached(log, parts),
         *(Gap(kind="photo", about=p.name, words="belongs to no remark", photo_id=p.id) for p in loose_photos(log)),
         *(Gap(kind="caution", about="caution", words=f"not yet read: {words}") for words in unread_cautions),
     )  # fmt: skip
@@ -117,6 +118,16 @@ def _fasteners(log: Log) -> Iterator[Gap]:
         if not any(is_fastener_named(fastener, content) for content in contents):
             words = "where it was put not said" if fastener.count == 1 else "where they were put not said"
             yield Gap(kind="place", about=about, words=words, order=said.remark.order, entry_id=fastener.id)
+
+
+def _unattached(log: Log, parts: Sequence[PartFacts]) -> Iterator[Gap]:
+    """Give the decisions about no part that has work on it: they must not be lost."""
+    known = {d.id for facts in parts for d in facts.decisions}
+    orders = {r.id: r.order for r in log.remarks}
+    for decision in log.decisions:
+        if decision.id not in known and decision.component is not None:
+            words = f"{decision.state}, and nothing was found or advised on such a part"
+            yield Gap(kind="differ", about=decision.component, words=words, order=orders.get(decision.remark_id or ""))
 
 
 def _doubts(log: Log) -> Iterator[Gap]:

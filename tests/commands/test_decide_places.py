@@ -216,3 +216,24 @@ def test_where_it_was_left_takes_at_most_ten_lines(job: Teardown, tmp_path: Path
         "Not said yet: ", "In: bag 4 (shims), bag 7 (springs)",
     ):  # fmt: skip
         assert words in told, words
+
+
+def test_a_wider_name_is_every_such_part_with_work_and_no_other_kind(job: Teardown, tmp_path: Path) -> None:
+    say(
+        job,
+        tmp_path,
+        "31",
+        "Pinion is chipped, replace it. Drum gear is chipped, replace it. Inner bearing is fine.",
+        "Maren",
+    )
+    say(job, tmp_path, "31", "Owner wants the gears done, and the bearings, but he'll leave the hub.")
+    found = states(job)
+    assert found["drum gear"] == "approved"
+    assert found["pinion"] == "advised"
+    assert found["bearing (outer)"] == "approved"
+    assert "bearing (inner)" not in found
+
+
+def test_a_decision_about_a_part_without_work_is_not_lost(job: Teardown, tmp_path: Path) -> None:
+    say(job, tmp_path, "31", "He wants the piston done.")
+    assert "piston: approved, and nothing was found or advised on such a part  [remark 8]" in job("gaps", "31").out
