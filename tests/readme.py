@@ -6,6 +6,7 @@ In: the package itself. Out: text printed for cog. The demonstration's log comes
 from __future__ import annotations
 
 import atexit
+import json
 import os
 import shutil
 import subprocess
@@ -178,6 +179,30 @@ def _rebuilt_shop() -> Path:
     folder = tempfile.TemporaryDirectory(ignore_cleanup_errors=True)
     atexit.register(folder.cleanup)
     return corrected_shop(Path(folder.name)).folder
+
+
+def demo_decided(*said: str) -> None:
+    """Print the demonstration's job decided in words, what is to be ordered then, where it was left, and its places, shortened."""
+    import tempfile
+
+    from tests.making_documents import corrected_shop
+
+    with tempfile.TemporaryDirectory() as folder:
+        shop = ("--shop", str(corrected_shop(Path(folder)).folder))
+        words = Path(folder) / "owner.jsonl"
+        rows = [{"at": f"2026-03-05T08:{n:02}:00+00:00", "seconds": 3, "text": text} for n, text in enumerate(said)]
+        words.write_text("\n".join(json.dumps(row) for row in rows) + "\n")
+        _teardown("add", "2041", str(words), "--person", "Idris", *shop)
+        lines = [f'"{text}"' for text in said]
+        lines += [
+            "",
+            "$ teardown decide 2041",
+            *_teardown("decide", "2041", *shop).split("\nEvery decision")[0].splitlines()[1:],
+        ]
+        lines += ["", "$ teardown order 2041", *_teardown("order", "2041", "--to", folder, *shop).splitlines()[:-5]]
+        lines += ["", "$ teardown log 2041 --left", *_teardown("log", "2041", "--left", *shop).splitlines()]
+        lines += ["", "$ teardown places", *_teardown("places", *shop).splitlines()[:6], "..."]
+        _show("\n".join(lines))
 
 
 def demo_rebuilt(*said: str) -> None:
