@@ -1,6 +1,6 @@
 """The page that tells the archive's schema: every table and column with its note, made from the schema itself.
 
-    python -m tests.schema_page > SCHEMA.md
+    python -m tests.schema_page > notebook/archive/SCHEMA.md
 
 In: a fresh archive. Out: the page. A column without a note shows as such.
 """
@@ -23,7 +23,7 @@ table of plain lines, newest first. Times are ISO 8601 in UTC; sizes are kept ex
 unit to compare by. What is read from the words (entries and parts) can be made again by `teardown reread`; remarks,
 sound, photos and mends are the record. Look, but write with the notebook only.
 
-This page is made from the schema itself: `python -m tests.schema_page > SCHEMA.md`.
+This page is made from the schema itself: `python -m tests.schema_page > notebook/archive/SCHEMA.md`.
 """
 _EXAMPLES = """\
 ## Asking it yourself

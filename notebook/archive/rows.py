@@ -266,10 +266,16 @@ _KIND_ROWS: dict[type[Entry], tuple[str, Callable[[Any], Row]]] = {
     Caution: ("caution", lambda e: {"topic": e.topic, "text": e.text}),
     Tip: ("tip", lambda e: {"topic": e.topic, "text": e.text}),
     Tool: ("tool", lambda e: {"name": e.name, "used_for": e.for_}),
-    Storage: ("storage", lambda e: {"place": e.place, "contents": json.dumps(e.contents, ensure_ascii=False), "action": e.action}),
+    Storage: (
+        "storage",
+        lambda e: {"place": e.place, "contents": json.dumps(e.contents, ensure_ascii=False), "action": e.action},
+    ),
     PhotoCue: ("photo_cue", lambda e: {"of_component": e.of, "which": e.which}),
     Correction: ("correction", lambda e: {"scope": e.scope, "target": e.target}),
-    Decided: ("decided", lambda e: {"state": e.state, "action": e.action, "by_whom": e.by, "settles": _flag(e.settles)}),
+    Decided: (
+        "decided",
+        lambda e: {"state": e.state, "action": e.action, "by_whom": e.by, "settles": _flag(e.settles)},
+    ),
     Promise: ("promise", lambda e: {"text": e.text, "by_when": e.by_when}),
 }
 KIND_TABLES = tuple(table for table, _ in _KIND_ROWS.values())

@@ -82,7 +82,9 @@ def _said(entry: Entry) -> tuple[str, str, float | None, float | None, str | Non
         least = entry.value if entry.value is not None else entry.low
         most = entry.value if entry.value is not None else entry.high
         return entry.role, "", _real(least), _real(most), entry.unit
-    what = {Storage: "place", Step: "action", Tool: "name", Mark: "", Caution: "", Tip: "", Decided: "state"}.get(type(entry), "")
+    what = {Storage: "place", Step: "action", Tool: "name", Mark: "", Caution: "", Tip: "", Decided: "state"}.get(
+        type(entry), ""
+    )
     said: Any = getattr(entry, what) if what else ""
     return str(said).lower(), "", None, None, None
 

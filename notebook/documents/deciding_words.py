@@ -17,7 +17,7 @@ STATES = {
 }  # fmt: skip
 OWNER = "owner"
 NOT_DONE = (
-    "Declined, and it matters for safety: as it was found it can hurt somebody. The owner was told; the maker's manual, "
+    "Declined, and it matters for safety: as it was found it can hurt somebody. The maker's manual, "
     "local rules and licensed practice say whether the machine may run like this."
 )
 

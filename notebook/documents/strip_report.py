@@ -182,12 +182,18 @@ def summarise(log: Log, parts: Sequence[PartFacts], proposals: Sequence[Proposal
         tail = "; all are within" if not past else f"; {len(past)} past it: " + list_words([f"{one_line(p.name)}, {one_line(v.words)}" for p, v in past], most=5)  # fmt: skip
         out.append(f"{len(measured)} {were} laid beside a limit{tail}.")
     levels = [
-        (n, len([p for p in proposals if p.pressing == n and p.state not in ("done", "declined")])) for n in ("must", "should", "may")
+        (n, len([p for p in proposals if p.pressing == n and p.state not in ("done", "declined")]))
+        for n in ("must", "should", "may")
     ]
     said = [f"{count_words(count, 'thing')} {level}" for level, count in levels if count]
     if said:
         out.append(f"Of the work advised, {list_words(said)} be done.")
-    for state, words in (("approved", "Approved"), ("declined", "Declined"), ("asked", "Asked about by the owner"), ("differ", "Decided differently by two people")):
+    for state, words in (
+        ("approved", "Approved"),
+        ("declined", "Declined"),
+        ("asked", "Asked about by the owner"),
+        ("differ", "Decided differently by two people"),
+    ):
         of_state = [one_line(p.facts.name) for p in proposals if p.state == state]
         if of_state:
             out.append(f"{words}: {list_words(of_state, most=8)}.")

@@ -80,7 +80,9 @@ def shared_places(archive: Archive, job: Job) -> tuple[Gap, ...]:
         return ()
     places = follow_places([archive.load_log(j) for j in reversed(archive.all_jobs()) if j.closed is None])
     return tuple(
-        Gap(kind="shared", about=p.name, words=p.doubt) for p in places if p.doubt and any(k.job_id == job.id for k in p.things)
+        Gap(kind="shared", about=p.name, words=p.doubt)
+        for p in places
+        if p.doubt and any(k.job_id == job.id for k in p.things)
     )
 
 

@@ -168,7 +168,6 @@ def _of(said: Sequence[Said[Entry]], kind: type[_K]) -> tuple[Said[_K], ...]:
     return tuple(Said(entry=s.entry, remark=s.remark) for s in said if isinstance(s.entry, kind))
 
 
-
 def same_part(one: str, other: str) -> bool:
     """Tell whether two names are of one component by the vocabulary: "con rod" and "connecting rod"."""
     return (table_name(one) or one).lower() == (table_name(other) or other).lower()

@@ -17,7 +17,20 @@ from notebook.log.facts import PartFacts, has_no_thread, is_fastener_named, live
 from notebook.log.standing import find_proposals
 from notebook.nouns import Log, Photo
 
-GapKind = Literal["condition", "decision", "differ", "shared", "picture", "count", "size", "place", "limit", "doubt", "photo", "caution"]
+GapKind = Literal[
+    "condition",
+    "decision",
+    "differ",
+    "shared",
+    "picture",
+    "count",
+    "size",
+    "place",
+    "limit",
+    "doubt",
+    "photo",
+    "caution",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

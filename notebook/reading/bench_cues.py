@@ -30,7 +30,22 @@ PHRASES: dict[CueName, tuple[str, ...]] = {
 """Phrases said as they are; each can be replaced in shop.toml under [bench.cues]."""
 
 NOT_REMARKS = frozenset(
-    {"close", "read back", "left", "where", "seen", "sleep", "wake", "person", "yes", "no", "reopen", "ask", "left off", "inside"}
+    {
+        "close",
+        "read back",
+        "left",
+        "where",
+        "seen",
+        "sleep",
+        "wake",
+        "person",
+        "yes",
+        "no",
+        "reopen",
+        "ask",
+        "left off",
+        "inside",
+    }
 )
 """Cues that are no part of the record: their sound is erased."""
 

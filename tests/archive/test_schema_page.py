@@ -12,8 +12,8 @@ from tests.schema_page import schema_page
 
 
 def test_the_page_is_the_schema() -> None:
-    page = (ROOT / "SCHEMA.md").read_text("utf-8")
-    assert page == schema_page(), "Make it again: python -m tests.schema_page > SCHEMA.md"
+    page = (ROOT / "notebook" / "archive" / "SCHEMA.md").read_text("utf-8")
+    assert page == schema_page(), "Make it again: python -m tests.schema_page > notebook/archive/SCHEMA.md"
     assert "no note" not in page
 
 

