@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import combinations
 
 EXACT_TO = 12
@@ -71,11 +72,11 @@ def tau(steps: Sequence[str], order: Sequence[str]) -> float | None:
 
 
 def _by_mean_place(orders: Sequence[Sequence[str]]) -> list[str]:
-    places: dict[str, list[float]] = {}
+    places: dict[str, list[Fraction]] = {}  # exact, so that equal means are equal in whatever order they are added
     for order in orders:
         seen = list(dict.fromkeys(order))
         for n, step in enumerate(seen):
-            places.setdefault(step, []).append((n + 0.5) / len(seen))
+            places.setdefault(step, []).append(Fraction(2 * n + 1, 2 * len(seen)))
     return sorted(places, key=lambda s: (sum(places[s]) / len(places[s]), s))
 
 
@@ -135,8 +136,8 @@ def _best(knot: Sequence[str], wins: Wins) -> list[str]:
 def _settle(knot: Sequence[str], orders: Sequence[Sequence[str]], wins: Wins) -> list[str]:
     """Improve the mean order and each job's own, and give the best that comes of it."""
     starts = [list(knot)]
-    for order in orders:
-        own = [s for s in dict.fromkeys(order) if s in set(knot)]
+    for order in sorted({tuple(dict.fromkeys(order)) for order in orders}):
+        own = [s for s in order if s in set(knot)]
         if len(own) > len(knot) // 2:
             starts.append([*own, *(s for s in knot if s not in own)])
     tried = [_improve(start, wins) for start in starts[:MOST_STARTS]]

@@ -6,7 +6,7 @@ import random
 from itertools import permutations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from notebook.history.consensus import count_broken, count_wins, find_consensus, tau
@@ -29,6 +29,12 @@ def test_no_order_breaks_fewer(orders: list[list[str]]) -> None:
 
 @given(orders_of_jobs)
 @settings(max_examples=30, deadline=None)
+@example(
+    [
+        ["drum", "guard", "pawl", "pinion", "seal", "shaft"], ["drum", "pawl", "guard", "pinion", "seal", "shaft"],
+        ["drum", "pawl", "guard", "pinion", "seal", "shaft"], ["drum", "pinion", "guard", "pawl", "seal", "shaft"],
+    ]
+)  # fmt: skip
 def test_the_order_in_which_jobs_are_given_changes_nothing(orders: list[list[str]]) -> None:
     assert find_consensus(orders) == find_consensus(orders[::-1])
 
