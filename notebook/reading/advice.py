@@ -114,6 +114,8 @@ def _is_told(clauses: Sequence[Clause], n: int, text: str) -> bool:
         return False
     if _speaks_to_you(text) or (before is not None and before.mood in (INSTRUCTION, WARNING)):
         return True
+    if _NEW_PART.match(text):
+        return False
     is_to_part = pattern("tip", "to_part").match(text) is not None
     after = [c for c in clauses[n + 1 :] if c.sentence == clause.sentence and c.joiner in ("and", "or", "so")]
     if any(_promises(plain_words(c), only_you=is_to_part) for c in after):
@@ -125,6 +127,10 @@ def _is_told(clauses: Sequence[Clause], n: int, text: str) -> bool:
     return clause.joiner in ("", ",") and (before is None or len(before.chunks) == 1)
 
 
+_NEW_PART = re.compile(
+    r"(?:fit|put|get|order|buy|make) (?:in |on )?(?:(?:a|an|some|\d+|two|three|four|both|the) )?(?:brand )?new\b"
+)
+""" "Fit a new seal", "get new bolts": what is to be done to this one, not how it is done."""
 _TO_YOU = frozenset({"you", "your", "yourself"})
 
 

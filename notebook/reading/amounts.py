@@ -27,10 +27,26 @@ def read_amount(tokens: Sequence[Token], at: int, habit: Habit | None = None) ->
     """Give the amount that begins at a token, unit or not; None when no number begins there."""
     if tokens[at].low in ("between", "atween", "betwixt"):
         return _between(tokens, at, habit)
+    if _is_sign(tokens, at):
+        below = read_single(tokens, at + 1, habit)
+        return replace(below, value=-below.value, start=at) if below and below.value and below.unit else None
     first = read_single(tokens, at, habit)
     if first is None:
         return None
     return _range_after(tokens, first, habit) or _with_tolerance(tokens, first, habit) or first
+
+
+def _is_sign(tokens: Sequence[Token], at: int) -> bool:
+    """Tell "-18 degrees" and "minus 18 degrees" from "5 - 8 mm" and "20 mm plus nothing minus 0.1"."""
+    if at + 1 >= len(tokens) or (not tokens[at + 1].is_number and tokens[at].low != "minus"):
+        return False
+    if tokens[at].low in ("-", "\N{MINUS SIGN}"):
+        return tokens[at + 1].glued and not tokens[at].glued
+    before = tokens[at - 1] if at else None
+    return tokens[at].low == "minus" and (before is None or not (before.is_number or before.low in _NO_SIGN_AFTER))
+
+
+_NO_SIGN_AFTER = frozenset({"plus", "or", "and", "nothing", "nought", "nil", "zero", "mm", "thou", "inch", "inches"})
 
 
 def _between(tokens: Sequence[Token], at: int, habit: Habit | None) -> Amount | None:
@@ -44,6 +60,8 @@ def _between(tokens: Sequence[Token], at: int, habit: Habit | None) -> Amount | 
 def _range_after(tokens: Sequence[Token], first: Amount, habit: Habit | None) -> Amount | None:
     """Read "8 to 10", "three or four thou", "forty or fifty thousand", "nought to one"."""
     word, at = _low(tokens, first.end), first.end + 1
+    if word == "-" and _low(tokens, at) == "to" and tokens[first.end].glued:  # "8- to 16-mm"
+        word, at = "to", at + 1
     if word not in ("to", "-", "–", "or") or at >= len(tokens) or first.value is None:
         return None
     if word == "-" and (first.shape == "fraction" or _low(tokens, at) == "0"):

@@ -38,6 +38,10 @@ from notebook.reading.verb_walk import DONE, NEGATIVE, NO, PLANNED, STATE, Meant
 
 _NOT_MEANT = frozenset({QUESTION, USUAL, WARNING, INSTRUCTION})
 
+_PAST_BEHIND = frozenset({"was", "were", "went"})
+""" "A new one was fitted at 34,000" tells of before."""
+_WAYS = frozenset({"back", "out", "in", "up", "down", "home", "through", "round"})
+""" "On the way back" is when it is put together, no order."""
 _ASIDE = frozenset(
     [
         "before",
@@ -172,6 +176,9 @@ def _of_saying(line: Line, deed: Deed) -> Meant | None:
     """Say how "for the bin", "on order", "will do" stands: denied, past, would be; or so."""
     at = deed.start - 1
     adverbs = line.deeds.meant["adverbs"]
+    behind = line.low(deed.end) if deed.end < len(line.words) else ""
+    if behind in _PAST_BEHIND or (deed.cue.endswith("on the way") and behind in _WAYS):
+        return None
     is_negative, time = False, STATE if deed.action in ("order", "send out") else PLANNED
     first = deed.start
     while at >= 0 and not line.words[at].is_part:

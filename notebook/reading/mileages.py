@@ -24,6 +24,8 @@ from notebook.reading.state import State
 from notebook.reading.stretches import words_before, words_behind
 
 READING, FITTED, RUN, EXPECTED = "reading", "fitted", "run", "expected"
+NO_SIZE = 3000
+"""A bare number from here up, of what was fitted "at" it, is no size: it is on the clock."""
 _CLOCKS = frozenset(
     {"clock", "speedo", "odometer", "odo", "meter", "hourmeter", "tacho", "counter", "trip", "hours", "mileage"}
 )
@@ -48,8 +50,9 @@ def is_run(clause: Clause, piece: int, figure: Figure | None, state: State) -> b
     cue = cue_last("running", before, without=None) or cue_first("running", after, within=3)
     if cue is None:
         return False
-    if not _is_known_to_run(state):  # "fitted at 34,000", after a clock was read earlier in the job
-        return cue.cue.says == FITTED and value >= 1000 and state.memory.running_unit is not None
+    if not _is_known_to_run(state):  # "fitted at 34,000", after a clock was read earlier in the job or not
+        least = 1000 if state.memory.running_unit is not None else NO_SIZE
+        return cue.cue.says == FITTED and value >= least
     return value >= 100 or state.thousands or value.denominator > 1
 
 

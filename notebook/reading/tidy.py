@@ -130,7 +130,7 @@ def _piece_at(tokens: Sequence[Token], at: int, habit: Habit | None) -> tuple[Pi
     if number is not None and _is_position_number(tokens, at):
         short = read_number(tokens[: at + 1], at) or number
         return _number_piece(tokens, short), short.end
-    amount = read_amount(tokens, at, habit)
+    amount = read_amount(tokens, at, habit) if not _is_strength(tokens, at) else None
     if amount is not None:
         if amount.unit or amount.is_range:
             return _amount_piece(tokens, amount), amount.end
@@ -144,6 +144,16 @@ def _piece_at(tokens: Sequence[Token], at: int, habit: Habit | None) -> tuple[Pi
         return Piece("off", "off", "word", source=(token.start, token.end), why="so many of them"), at + 1
     kind = "word" if token.is_word else "sign"
     return Piece(token.text, token.low, kind, source=(token.start, token.end), hyphened=token.hyphened), at + 1
+
+
+_STRENGTHS = frozenset("4.6 4.8 5.6 5.8 6.8 8.8 9.8 10.9 12.9".split())
+"""Property classes of bolts: ISO 898-1."""
+_SCREWS = frozenset("bolt bolts screw screws stud studs nut nuts cap socket hex hexagon set capscrew capscrews".split())
+
+
+def _is_strength(tokens: Sequence[Token], at: int) -> bool:
+    """Tell "M10 10.9 bolts" from "10.9 mm"."""
+    return tokens[at].text in _STRENGTHS and at + 1 < len(tokens) and tokens[at + 1].low in _SCREWS
 
 
 def _counted(tokens: Sequence[Token], at: int) -> bool:

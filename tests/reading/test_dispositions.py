@@ -29,6 +29,11 @@ ROWS = [
     ("Both chains off, and they're not to be swapped.", [], "kept to its own"),
     ("A set ought to do ten thousand.", [], "how long they last"),
     ("The last lad replaced the seal.", [], "what somebody else did"),
+    ("Fit a new thrust washer.", [("thrust washer", "replace")], "told, and a new part"),
+    ("Fit the thrust washer square.", [], "how it is done"),
+    ("A new drive belt was fitted at 34,000.", [], "of before"),
+    ("Fit a new gasket on the way back.", [("gasket", "replace")], "the way back is no order"),
+    ("New pads are on the way.", [("pad", "order")], "on the way is ordered"),
 ]  # fmt: skip
 
 

@@ -21,6 +21,7 @@ ROWS = [
     ("Four of the five bolts are fine.", [], "sound bolts are a finding"),
     ("Should be six M8 bolts in that, shouldn't there?", [], "a question"),
     ("Two 10 mm bolts hold the guard.", [(2, None, "bolt", ())], "a plain size is the head"),
+    ("Four M10 10.9 bolts in the flange.", [(4, "M10", "bolt", ())], "a property class stands between"),
 ]  # fmt: skip
 
 

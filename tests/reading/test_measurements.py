@@ -26,6 +26,9 @@ ROWS = [
     ("Back it off a quarter turn.", [], "a turn is no size"),
     ("It's twelve volt but I only get 10.4 at the solenoid.", [(12, "V", "measured"), (10.4, "V", "measured")], "unit inherited"),
     ("Oil pressure was 4 bar cold, hot it drops to 1.1.", [(4, "bar", "measured"), (1.1, "bar", "measured")], "cold and hot give no entry of their own"),
+    ("Stat opens at -18 °C.", [(-18, "degC", "measured")], "below zero in figures"),
+    ("Oil was at minus five degrees C.", [(-5, "degC", "measured")], "below zero in words"),
+    ("Lining is 3 - 5 mm.", [(None, "mm", "measured")], "a dash with room about it is a range"),
 ]  # fmt: skip
 
 
@@ -38,6 +41,7 @@ def test_sizes(text: str, wanted: list[tuple[float, str, str]], why: str) -> Non
 RANGES = [
     ("Book says five to eight thou.", 5, 8, "thou"),
     ("Top clearance has to go back at six to eight hundredths of a mil.", 0.06, 0.08, "mm"),
+    ("Pads are 8- to 16-mm thick.", 8, 16, "mm"),
     ("Set the lift between twelve and fifteen thou.", 12, 15, "thou"),
 ]
 

@@ -16,6 +16,8 @@ ROWS = [
     ("They're only good for forty thousand kilometres.", [(40000, "km", "expected")], "how long one lasts"),
     ("Took three hours to get that off.", [], "hours of the job"),
     ("It's a mile out of true.", [], "a manner of speaking"),
+    ("Belt's new, it was fitted at 34,000.", [(34000, None, "fitted")], "no size is that large"),
+    ("The bush was fitted at 34 mm.", [], "a size"),
 ]  # fmt: skip
 
 
