@@ -21,6 +21,7 @@ CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 playwright = pytest.importorskip(
     "playwright.sync_api", reason="playwright is not installed; the phone page is not tried"
 )
+playwright.expect.set_options(timeout=30_000)  # a busy machine is slow, not wrong
 pytestmark = pytest.mark.skipif(
     CHROMIUM is None, reason="chromium is not installed; the phone page is not tried in a browser"
 )
