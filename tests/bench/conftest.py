@@ -65,6 +65,7 @@ def human() -> Path:
     return HUMAN
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Keep what listens to the one sound server in one worker, one after the other."""
     for item in items:

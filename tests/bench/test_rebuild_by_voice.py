@@ -67,7 +67,7 @@ def test_a_rebuild_is_walked_by_voice(
 
     far: dict[str, Any] = json.loads(teardown(shop, "rebuild", "7", "--how-far", "--json"))
     assert far["not_done"][0] == "1  Fit the drum"  # the silence meanwhile ticked nothing
-    assert far["not_done"][1].startswith("3  Fit the pinion (skipped: waiting for the")
+    assert far["not_done"][1].startswith("3  Fit the pinion (skipped: waiting for")
     said = [r["text"] for r in log_of(shop)["remarks"] if r["at"] is not None]
     assert len(said) == 2  # going on and asking are words to the bench
     assert list(shop.glob("jobs/*/sound/*.flac"))
